@@ -1,0 +1,115 @@
+"""The finished roof of a job: planes, edges with their kinds, walls. Plain results, frozen.
+
+Coordinates are millimetres: x east, y north, z above the job's datum. Arrays are read-only.
+Bearings are degrees clockwise from north and say which way a plane looks (downhill).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from roofmodel.systems import EdgeKind
+
+Array = NDArray[np.float64]
+
+
+class PlaneId(NamedTuple):
+    """Identity of a plane: it survives edits elsewhere. `edge` is an outline edge's id, or
+    "deck"; `step` counts the steps of its profile; `piece` tells apart planes of one step."""
+
+    section: str
+    edge: str
+    step: int
+    piece: int
+
+    def __str__(self) -> str:
+        return f"{self.section}/{self.edge}/{self.step}/{self.piece}"
+
+
+class EdgeId(NamedTuple):
+    """Identity of a roof edge: its planes and a number among edges of the same planes. A plane's
+    own end names the outline edge below it, or "wall", in place of a second plane."""
+
+    first: PlaneId
+    second: PlaneId | str
+    ordinal: int
+
+    def __str__(self) -> str:
+        return f"{self.first}|{self.second}|{self.ordinal}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plane:
+    """One roof plane.
+
+    `outline` is (n, 3), counter-clockwise seen from above; `holes` likewise, clockwise.
+    `slope` is rise over run; `edges` are the ids of the roof edges around it, in no order.
+    """
+
+    id: PlaneId
+    name: str
+    building: str
+    outline: Array
+    holes: tuple[Array, ...]
+    slope: float
+    bearing: float
+    plan_area: float
+    true_area: float
+    edges: tuple[EdgeId, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoofEdge:
+    """One straight roof edge.
+
+    `start` and `end` are (3,) points; `fold` is the deviation from flat in degrees, positive
+    where the roof bends down over the line (ridge, hip, eave), negative where it bends up
+    (valley, walls). `planes` holds one or two ids. `remark` is empty or a sentence about
+    something doubtful here.
+    """
+
+    id: EdgeId
+    name: str
+    kind: EdgeKind
+    start: Array
+    end: Array
+    length: float
+    fold: float
+    planes: tuple[PlaneId, ...]
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wall:
+    """A vertical face that belongs to the roof: a gable, a step wall. (n, 3) outline."""
+
+    section: str
+    edge: str
+    outline: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Surface:
+    """The roof of a job."""
+
+    planes: tuple[Plane, ...]
+    edges: tuple[RoofEdge, ...]
+    walls: tuple[Wall, ...]
+
+    def plane(self, plane_id: PlaneId) -> Plane:
+        """The plane with this id; KeyError if there is none."""
+        for p in self.planes:
+            if p.id == plane_id:
+                return p
+        raise KeyError(plane_id)
+
+    def edge(self, edge_id: EdgeId) -> RoofEdge:
+        """The edge with this id; KeyError if there is none."""
+        for e in self.edges:
+            if e.id == edge_id:
+                return e
+        raise KeyError(edge_id)

@@ -1,0 +1,79 @@
+"""What the roof needs, each line with how it came about. Plain results, frozen.
+
+Lengths mm, areas mm². Nothing here is rounded; only counts are whole numbers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from roofmodel.surface.types import EdgeId, PlaneId
+from roofmodel.systems import EdgeKind
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """One line of the take-off.
+
+    `unit` is "mm", "mm²" or "count"; `how` gives the formula with its numbers, in millimetres
+    and counts; `planes` and `edges` are what it came from; `source` names the rule's source.
+    """
+
+    group: str
+    item: str
+    unit: str
+    quantity: float
+    how: str
+    source: str
+    planes: tuple[PlaneId, ...] = ()
+    edges: tuple[EdgeId, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Panel:
+    """One panel on one plane.
+
+    `number` counts in laying order on its plane; `length` is the extent along the slope, mm.
+    `left` and `right` are the coverage strip's sides, mm from the plane's left end seen from
+    below the eave looking up the slope. `outline` is (n, 3): the metal within its coverage.
+    """
+
+    plane: PlaneId
+    plane_name: str
+    number: int
+    left: float
+    right: float
+    length: float
+    net_area: float
+    gross_area: float
+    outline: Array
+
+
+@dataclass(frozen=True, slots=True)
+class TrimRun:
+    """Trim along one edge: `pieces` stock lengths with laps cover `length`."""
+
+    edge: EdgeId
+    edge_name: str
+    kind: EdgeKind
+    part: str
+    length: float
+    stock_length: float
+    lap: float
+    pieces: int
+    how: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TakeOff:
+    """Everything counted for the job."""
+
+    panels: tuple[Panel, ...]
+    trim: tuple[TrimRun, ...]
+    quantities: tuple[Quantity, ...]
+    warnings: tuple[str, ...]
