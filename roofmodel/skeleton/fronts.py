@@ -1,0 +1,260 @@
+"""The moving wavefront: fronts, the corners between them, and when they will meet.
+
+Fronts and corners live in growing lists and are named by index. A front's line at height h is
+``normal · x = d0 + speed * h``; a corner runs on the lines of its two fronts. The same numbers
+stand in two numpy tables, so that one corner is tested against all fronts (and one front against
+all reflex corners) at once.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from roofmodel.skeleton.outline import Prepared
+from roofmodel.skeleton.types import WALL
+from roofmodel.tolerance import MERGE_REL, PARALLEL_RAD
+
+# columns of the table of fronts
+_NX, _NY, _D0, _S, _L0, _L1, _R0, _R1, _NL, _NR, _ON = range(11)
+# columns of the table of reflex corners
+_X, _Y, _U, _V, _NODE, _BEST = range(6)
+
+_SLOW = 1e-9
+"""Relative speed below which a corner does not approach a front: rounding, not motion."""
+
+
+class Front:
+    """A straight piece of the wavefront, from corner `left` to corner `right`."""
+
+    __slots__ = ("alive", "d0", "edge", "face", "left", "nx", "ny", "right", "speed", "stage", "stamp", "tx", "ty")
+
+    def __init__(self, edge: int, stage: int, face: int, tx: float, ty: float, d0: float, speed: float) -> None:
+        self.edge, self.stage, self.face = edge, stage, face
+        self.tx, self.ty, self.nx, self.ny = tx, ty, -ty, tx
+        self.d0, self.speed = d0, speed
+        self.left = self.right = -1
+        self.alive = True
+        self.stamp = 0
+
+
+class Corner:
+    """A corner of the wavefront between front `a`, which ends here, and `b`, which begins."""
+
+    __slots__ = ("a", "alive", "b", "hr", "node", "reflex", "skip", "target", "ux", "uy", "x", "y")
+
+    def __init__(self, a: int, b: int, node: int, x: float, y: float, hr: float) -> None:
+        self.a, self.b, self.node = a, b, node
+        self.x, self.y, self.hr = x, y, hr
+        self.ux = self.uy = 0.0
+        self.alive = True
+        self.reflex = False
+        self.target: tuple[float, int] = (math.inf, -1)
+        self.skip: set[tuple[int, int]] = set()
+
+
+class Fronts:
+    """All fronts and corners, with the questions the events ask of them."""
+
+    def __init__(self, prepared: Prepared, tolerance: float) -> None:
+        self.size = prepared.size
+        self.near = MERGE_REL * prepared.size * tolerance
+        self.fronts: list[Front] = []
+        self.corners: list[Corner] = []
+        self._table = np.zeros((11, 64))
+        self._reflex = np.zeros((6, 64))
+        self._reflex_of: list[int] = []
+        self._row_of: dict[int, int] = {}
+
+    # -- making -----------------------------------------------------------------------------
+
+    def add_front(self, front: Front) -> int:
+        """Add a front and return its index."""
+        index = len(self.fronts)
+        self.fronts.append(front)
+        if index >= self._table.shape[1]:
+            self._table = np.concatenate([self._table, np.zeros_like(self._table)], axis=1)
+        return index
+
+    def add_corner(self, a: int, b: int, node: int, x: float, y: float, h: float) -> int:
+        """Join front a's right end to front b's left end in a new corner at (x, y)."""
+        index = len(self.corners)
+        self.corners.append(Corner(a, b, node, x, y, h))
+        self.fronts[a].right = index
+        self.fronts[b].left = index
+        return index
+
+    def kill_front(self, index: int) -> None:
+        """Take a front out of the wavefront."""
+        front = self.fronts[index]
+        front.alive = False
+        front.stamp += 1
+        self._table[_ON, index] = 0.0
+
+    def kill_corner(self, index: int) -> None:
+        """Take a corner out of the wavefront."""
+        self.corners[index].alive = False
+        row = self._row_of.pop(index, None)
+        if row is None:
+            return
+        last = self._reflex_of.pop()
+        if last != index:
+            end = len(self._reflex_of)
+            self._reflex[:, row] = self._reflex[:, end]
+            self._reflex_of[row] = last
+            self._row_of[last] = row
+
+    # -- geometry ---------------------------------------------------------------------------
+
+    def at(self, corner: int, h: float) -> tuple[float, float]:
+        """Where a corner is at height h."""
+        c = self.corners[corner]
+        dh = h - c.hr
+        return c.x + c.ux * dh, c.y + c.uy * dh
+
+    def cross(self, a: int, b: int) -> float:
+        """Sine of the turn from front a to front b."""
+        fa, fb = self.fronts[a], self.fronts[b]
+        return fa.tx * fb.ty - fa.ty * fb.tx
+
+    def dot(self, a: int, b: int) -> float:
+        """Cosine of the turn from front a to front b."""
+        fa, fb = self.fronts[a], self.fronts[b]
+        return fa.tx * fb.tx + fa.ty * fb.ty
+
+    def meet(self, a: int, b: int, h: float) -> tuple[float, float]:
+        """Where the lines of two fronts that are not parallel meet at height h."""
+        fa, fb = self.fronts[a], self.fronts[b]
+        da, db = fa.d0 + fa.speed * h, fb.d0 + fb.speed * h
+        det = fa.nx * fb.ny - fa.ny * fb.nx
+        return (da * fb.ny - db * fa.ny) / det, (fa.nx * db - fb.nx * da) / det
+
+    def wall_between(self, a: int, b: int, x: float, y: float, face: int) -> int:
+        """A step wall between parallel fronts a and b that part at (x, y)."""
+        fa, fb = self.fronts[a], self.fronts[b]
+        sign = 1.0 if fb.speed > fa.speed else -1.0
+        tx, ty = sign * fa.nx, sign * fa.ny
+        return self.add_front(Front(WALL, 0, face, tx, ty, -ty * x + tx * y, 0.0))
+
+    def set_motion(self, corner: int, h: float) -> None:
+        """Set a corner's velocity from its fronts; exact on their lines where these cross."""
+        c = self.corners[corner]
+        fa, fb = self.fronts[c.a], self.fronts[c.b]
+        det = fa.nx * fb.ny - fa.ny * fb.nx
+        c.hr = h
+        if abs(det) <= PARALLEL_RAD:
+            speed = (fa.speed + fb.speed) / 2.0
+            c.ux, c.uy = speed * fa.nx, speed * fa.ny
+            off = fa.d0 + fa.speed * h - (fa.nx * c.x + fa.ny * c.y)
+            c.x, c.y = c.x + off * fa.nx, c.y + off * fa.ny
+            c.reflex = False
+        else:
+            c.ux = (fa.speed * fb.ny - fb.speed * fa.ny) / det
+            c.uy = (fa.nx * fb.speed - fb.nx * fa.speed) / det
+            if abs(det) > 1e-4:
+                c.x, c.y = self.meet(c.a, c.b, h)
+            c.reflex = det < 0.0
+        if c.reflex:
+            row = len(self._reflex_of)
+            if row >= self._reflex.shape[1]:
+                self._reflex = np.concatenate([self._reflex, np.zeros_like(self._reflex)], axis=1)
+            self._reflex_of.append(corner)
+            self._row_of[corner] = row
+            self._reflex[:, row] = (
+                c.x - c.ux * h, c.y - c.uy * h, c.ux, c.uy, c.node, math.inf,
+            )
+
+    def refresh(self, index: int) -> None:
+        """Write a front's line and the tracks of its ends into the table."""
+        f = self.fronts[index]
+        f.stamp += 1
+        lc, rc = self.corners[f.left], self.corners[f.right]
+        l1 = f.tx * lc.ux + f.ty * lc.uy
+        r1 = f.tx * rc.ux + f.ty * rc.uy
+        self._table[:, index] = (
+            f.nx, f.ny, f.d0, f.speed,
+            f.tx * lc.x + f.ty * lc.y - l1 * lc.hr, l1,
+            f.tx * rc.x + f.ty * rc.y - r1 * rc.hr, r1,
+            lc.node, rc.node, 1.0,
+        )
+
+    # -- questions about the future ---------------------------------------------------------
+
+    def vanishing(self, index: int, h: float) -> float:
+        """Height at which a front has shrunk to nothing; inf if it does not shrink."""
+        f = self.fronts[index]
+        lc, rc = self.corners[f.left], self.corners[f.right]
+        lx, ly = self.at(f.left, h)
+        rx, ry = self.at(f.right, h)
+        length = f.tx * (rx - lx) + f.ty * (ry - ly)
+        rate = f.tx * (rc.ux - lc.ux) + f.ty * (rc.uy - lc.uy)
+        if rate >= 0.0:
+            return math.inf
+        return max(h, h - length / rate)
+
+    def first_hit(self, corner: int, h: float) -> tuple[float, int]:
+        """The next (height, front) that a reflex corner runs into; (inf, -1) if none."""
+        c = self.corners[corner]
+        t = self._table[:, : len(self.fronts)]
+        x0, y0 = c.x - c.ux * c.hr, c.y - c.uy * c.hr
+        gap = t[_NX] * x0 + t[_NY] * y0 - t[_D0]
+        rate = t[_NX] * c.ux + t[_NY] * c.uy - t[_S]
+        ok = (t[_ON] > 0.0) & (rate < -_SLOW) & (t[_NL] != c.node) & (t[_NR] != c.node)
+        ok[c.a] = ok[c.b] = False
+        for skipped, stamp in c.skip:
+            if self.fronts[skipped].stamp == stamp:
+                ok[skipped] = False
+        ids = np.flatnonzero(ok)
+        if not ids.size:
+            return math.inf, -1
+        t, gap, rate = t[:, ids], gap[ids], rate[ids]
+        when = np.maximum(-gap / rate, h)
+        fine = gap + rate * h > -10.0 * self.near
+        along = self._along(t, ids, x0, y0, c.ux, c.uy, when)
+        slack = 10.0 * self.near
+        fine &= (along >= t[_L0] + t[_L1] * when - slack) & (along <= t[_R0] + t[_R1] * when + slack)
+        ids, when = ids[fine], when[fine]
+        if not ids.size:
+            return math.inf, -1
+        k = int(np.argmin(when))
+        return float(when[k]), int(ids[k])
+
+    @staticmethod
+    def _along(t: np.ndarray, ids: np.ndarray, x0: float, y0: float, ux: float, uy: float, when: np.ndarray) -> np.ndarray:
+        return t[_NY] * (x0 + ux * when) - t[_NX] * (y0 + uy * when)
+
+    def hits_on(self, index: int, h: float) -> list[tuple[float, int]]:
+        """The reflex corners that will run into this front sooner than into what they knew."""
+        n = len(self._reflex_of)
+        if not n:
+            return []
+        f = self.fronts[index]
+        v = self._reflex[:, :n]
+        col = self._table[:, index]
+        gap = f.nx * v[_X] + f.ny * v[_Y] - f.d0
+        rate = f.nx * v[_U] + f.ny * v[_V] - f.speed
+        with np.errstate(divide="ignore", invalid="ignore"):
+            when = np.maximum(-gap / rate, h)
+        ok = (rate < -_SLOW) & (gap + rate * h > -10.0 * self.near) & (when < v[_BEST])
+        ok &= (v[_NODE] != col[_NL]) & (v[_NODE] != col[_NR])
+        rows = np.flatnonzero(ok)
+        if not rows.size:
+            return []
+        v, when = v[:, rows], when[rows]
+        along = f.tx * (v[_X] + v[_U] * when) + f.ty * (v[_Y] + v[_V] * when)
+        slack = 10.0 * self.near
+        fine = (along >= col[_L0] + col[_L1] * when - slack) & (along <= col[_R0] + col[_R1] * when + slack)
+        out = []
+        for row, t in zip(rows[fine].tolist(), when[fine].tolist(), strict=True):
+            corner = self._reflex_of[row]
+            c = self.corners[corner]
+            if c.a == index or c.b == index or (index, f.stamp) in c.skip:
+                continue
+            out.append((t, corner))
+        return out
+
+    def set_target(self, corner: int, height: float, front: int) -> None:
+        """Remember what a reflex corner will run into."""
+        self.corners[corner].target = (height, front)
+        self._reflex[_BEST, self._row_of[corner]] = height

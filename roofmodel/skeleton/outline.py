@@ -1,0 +1,168 @@
+"""Outlines and profiles as the wavefront wants them: checked, oriented, moved to the origin."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from roofmodel.errors import OutlineError
+from roofmodel.skeleton.types import Array
+from roofmodel.tolerance import MERGE_REL
+
+Profile = Sequence[tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """From `height` (above the lowest eave) on, a front moves at `speed` = run per rise."""
+
+    height: float
+    speed: float
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """Rings turned so that the roof lies to the left of every edge, near the origin.
+
+    `edges[r][k]` is the index of the profile of prepared edge k of ring r; `stages` go by profile
+    index; `base` is the lowest eave, `origin` what was taken off the plan coordinates.
+    """
+
+    rings: tuple[Array, ...]
+    edges: tuple[tuple[int, ...], ...]
+    stages: tuple[tuple[Stage, ...], ...]
+    base: float
+    origin: Array
+    size: float
+    area: float
+
+
+def _where(ring: int, index: int) -> str:
+    place = f"corner {index + 1}"
+    return place if ring == 0 else f"{place} of courtyard {ring}"
+
+
+def _stages(profile: Profile, base: float, index: int) -> tuple[Stage, ...]:
+    """Speeds of one edge by height; a wall stands below an eave higher than the lowest."""
+    if not profile:
+        raise OutlineError(f"Edge {index + 1} has no pitch: give it one, or make it a gable.")
+    heights = [float(h) for h, _ in profile]
+    if any(b <= a for a, b in zip(heights, heights[1:], strict=False)):
+        raise OutlineError(f"The steps of edge {index + 1} must go up, each above the last.")
+    out = [Stage(0.0, 0.0, -1)] if heights[0] > base else []
+    for step, (height, slope) in enumerate(profile):
+        if not slope > 0:
+            raise OutlineError(
+                f"Edge {index + 1} has a pitch of 0 or less: a pitch must be more than 0; for a"
+                " flat top use a deck."
+            )
+        out.append(Stage(height - base, 0.0 if math.isinf(slope) else 1.0 / slope, step))
+    return tuple(out)
+
+
+def prepare(rings: Sequence[Array], profiles: Sequence[Profile]) -> Prepared:
+    """Check an outline and its profiles; OutlineError names the corners or edges at fault."""
+    if not rings:
+        raise OutlineError("There is no outline.")
+    arrays = [np.array(r, dtype=float).reshape(-1, 2) for r in rings]
+    count = sum(len(a) for a in arrays)
+    if len(profiles) != count:
+        raise OutlineError(f"The outline has {count} edges but {len(profiles)} pitches.")
+    for r, a in enumerate(arrays):
+        if len(a) < 3:
+            raise OutlineError("An outline needs at least three corners.")
+        bad = np.flatnonzero(~np.isfinite(a).all(axis=1))
+        if bad.size:
+            raise OutlineError(f"The {_where(r, int(bad[0]))} lies nowhere: its place is no number.")
+    low, high = arrays[0].min(axis=0), arrays[0].max(axis=0)
+    size = float(max(high - low))
+    if not size > 0:
+        raise OutlineError("The outline has no area: its corners lie on one point.")
+    origin = (low + high) / 2.0
+    arrays = [a - origin for a in arrays]
+    _check_rings(arrays, size)
+    base = min(float(p[0][0]) for p in profiles if len(p))
+    stages = tuple(_stages(p, base, k) for k, p in enumerate(profiles))
+    if not any(s.speed > 0 for st in stages for s in st):
+        raise OutlineError(
+            "Nothing slopes: every edge is a gable. Give at least one edge a pitch.",
+            edges=tuple((r, k) for r, a in enumerate(arrays) for k in range(len(a))),
+        )
+    out_rings, out_edges, first = [], [], 0
+    for r, a in enumerate(arrays):
+        n = len(a)
+        ids = list(range(first, first + n))
+        ccw = _signed_area(a) > 0
+        if ccw != (r == 0):
+            a, ids = a[::-1].copy(), ids[-2::-1] + ids[-1:]
+        out_rings.append(a)
+        out_edges.append(tuple(ids))
+        first += n
+    area = sum(_signed_area(a) for a in out_rings)
+    return Prepared(
+        tuple(out_rings), tuple(out_edges), stages, base, origin, size, float(area)
+    )
+
+
+def _signed_area(a: Array) -> float:
+    x, y = a[:, 0], a[:, 1]
+    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+def _check_rings(arrays: Sequence[Array], size: float) -> None:
+    """Crossing, repeated corners, spikes, zero area, courtyards outside or touching."""
+    for r, a in enumerate(arrays):
+        step = np.roll(a, -1, axis=0) - a
+        short = np.flatnonzero(np.hypot(step[:, 0], step[:, 1]) <= 10 * MERGE_REL * size)
+        if short.size:
+            k = int(short[0])
+            raise OutlineError(
+                f"The {_where(r, k)} is repeated: the next corner lies on it. Remove one of them.",
+                corners=((r, k), (r, (k + 1) % len(a))),
+            )
+    polygons = [shapely.Polygon(a) for a in arrays]
+    for r, polygon in enumerate(polygons):
+        name = "The outline" if r == 0 else f"Courtyard {r}"
+        if polygon.area <= MERGE_REL * size * size:
+            raise OutlineError(f"{name} has no area: its corners lie on one line.")
+        if not polygon.is_valid:
+            pair = _crossing(arrays[r], size)
+            if pair is None:
+                raise OutlineError(f"{name} touches or crosses itself; move a corner apart.")
+            raise OutlineError(
+                f"{name} crosses or touches itself: edge {pair[0] + 1} and edge {pair[1] + 1} meet."
+                " Move a corner so that they do not.",
+                edges=((r, pair[0]), (r, pair[1])),
+            )
+    outer = polygons[0]
+    for r, hole in enumerate(polygons[1:], 1):
+        if not outer.contains_properly(hole):
+            raise OutlineError(
+                f"Courtyard {r} touches the outline or lies outside it; move it inside.",
+                corners=tuple((r, k) for k in range(len(arrays[r]))),
+            )
+        for q, other in enumerate(polygons[1:r], 1):
+            if hole.intersects(other):
+                raise OutlineError(f"Courtyards {q} and {r} touch or overlap; move them apart.")
+
+
+def _crossing(a: Array, size: float) -> tuple[int, int] | None:
+    """Two edges of a ring that meet away from a shared corner, found with an index."""
+    segments = shapely.linestrings(np.stack([a, np.roll(a, -1, axis=0)], axis=1))
+    tree = shapely.STRtree(segments)
+    n = len(a)
+    first, second = tree.query(segments, predicate="intersects")
+    for i, j in sorted(zip(first.tolist(), second.tolist(), strict=True)):
+        if i >= j:
+            continue
+        if j - i in (1, n - 1):
+            shared = segments[i].intersection(segments[j])
+            if shared.length <= MERGE_REL * size:
+                continue
+        return i, j
+    return None

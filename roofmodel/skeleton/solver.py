@@ -1,0 +1,181 @@
+"""The section solver: one outline with a profile per edge, raised to a roof."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike
+
+from roofmodel.errors import OutlineError
+from roofmodel.skeleton.outline import Prepared, Profile, prepare
+from roofmodel.skeleton.types import DECK, WALL, Array, Face, Solved
+from roofmodel.skeleton.wavefront import Stuck, Wavefront
+
+_AREA_REL = 1e-8
+"""Faces must tile the outline to this share of its area, or the attempt is thrown away."""
+
+
+def solve(
+    rings: Sequence[ArrayLike],
+    profiles: Sequence[Profile],
+    *,
+    deck_height: float | None = None,
+) -> Solved:
+    """Raise a roof over an outline.
+
+    Parameters
+    ----------
+    rings : sequence of (n, 2) array-like, mm
+        The outer ring, then the courtyards; either winding, the first corner not repeated. Edge
+        k of a ring runs from corner k to corner k + 1.
+    profiles : one per edge, ring after ring
+        Each a sequence of (height, slope) steps: from each height (mm) upward the edge's plane
+        rises at that slope (rise over run); ``math.inf`` is vertical. The first height is the
+        edge's eave.
+    deck_height : float, optional
+        The roof is cut off flat at this height, mm.
+
+    Returns
+    -------
+    Solved
+        Faces whose plan areas add up to the outline's area.
+
+    Raises
+    ------
+    OutlineError
+        The outline or its pitches cannot carry a roof; the message says where.
+
+    Examples
+    --------
+    >>> square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
+    >>> solved = solve([square], [[(0, 0.5)]] * 4)
+    >>> len(solved.faces), float(max(f.vertices[:, 2].max() for f in solved.faces))
+    (4, 250.0)
+    """
+    prepared = prepare([np.asarray(r, dtype=float) for r in rings], profiles)
+    top = math.inf if deck_height is None else deck_height - prepared.base
+    if top <= 0:
+        raise OutlineError("The deck lies at or below the eaves; raise it above them.")
+    for tolerance in (1.0, 100.0, 0.01):
+        try:
+            return _attempt(prepared, top, tolerance)
+        except Stuck:
+            continue
+    raise OutlineError(
+        "This outline could not be roofed: its corners fall together too closely. Move a corner a"
+        " little, or simplify the outline."
+    )
+
+
+def _attempt(prepared: Prepared, top: float, tolerance: float) -> Solved:
+    front = Wavefront(prepared, tolerance)
+    try:
+        loops = front.run(top)
+        if not loops and front.open_corners():
+            raise OutlineError(
+                "The roof never closes: above some height every edge that is left is vertical."
+                " Give one of them a pitch, or set a deck."
+            )
+        faces = _faces(front, prepared)
+        if loops:
+            faces.append(_decks(front, prepared, loops))
+    except OutlineError:
+        raise
+    except (ArithmeticError, IndexError, KeyError, ValueError) as error:
+        raise Stuck(str(error)) from error
+    flat = [f for group in faces for f in group]
+    total = sum(_plan_area(f) for f in flat if not f.vertical)
+    if abs(total - prepared.area) > _AREA_REL * prepared.area:
+        raise Stuck("the faces do not tile the outline")
+    return Solved(tuple(flat), _remarks(front, prepared))
+
+
+def _lift(points: Array, prepared: Prepared) -> Array:
+    out = points + np.array([*prepared.origin, prepared.base])
+    out.flags.writeable = False
+    return out
+
+
+def _faces(front: Wavefront, prepared: Prepared) -> list[list[Face]]:
+    """Faces in the order of profiles, then steps; step walls last."""
+    found: dict[tuple[int, int], list[Face]] = {}
+    direction = {f.face: (f.tx, f.ty, f.speed) for f in front.fronts}
+    speeds = [
+        {s.step: s.speed for s in stages} for stages in prepared.stages
+    ]
+    tangents = {f.edge: (f.tx, f.ty) for f in front.fronts if f.edge != WALL}
+    for number, (edge, step) in enumerate(front.boundary.faces):
+        vertical = edge == WALL or speeds[edge][step] == 0.0
+        along = None
+        if vertical:
+            along = direction[number][:2] if edge == WALL else tangents[edge]
+        for chain in front.boundary.chains(number, along):
+            points = front.boundary.points(chain)
+            key = (edge if edge >= 0 else len(speeds), step)
+            found.setdefault(key, []).append(
+                Face(edge, step, _lift(points, prepared), vertical, tuple(chain))
+            )
+    return [found[key] for key in sorted(found)]
+
+
+def _decks(front: Wavefront, prepared: Prepared, loops: list[list[int]]) -> list[Face]:
+    """The flat top: outer loops with the courtyards that lie in them."""
+    outer, inner = [], []
+    for loop in loops:
+        points = front.boundary.points(loop)
+        ring = shapely.LinearRing(points[:, :2]) if len(loop) > 2 else None
+        if ring is not None:
+            (outer if ring.is_ccw else inner).append((loop, points, shapely.Polygon(ring)))
+    out = []
+    for loop, points, polygon in outer:
+        holes = [(n, p) for n, p, q in inner if polygon.contains(q.representative_point())]
+        out.append(
+            Face(
+                DECK, 0, _lift(points, prepared), False, tuple(loop),
+                tuple(_lift(p, prepared) for _, p in holes),
+                tuple(tuple(n) for n, _ in holes),
+            )
+        )
+    return out
+
+
+def _plan_area(face: Face) -> float:
+    total = 0.0
+    for ring in (face.vertices, *face.holes):
+        x, y = ring[:, 0] - face.vertices[0, 0], ring[:, 1] - face.vertices[0, 1]
+        total += 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    return total
+
+
+def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[float, float]], ...]:
+    out = []
+    ox, oy = prepared.origin.tolist()
+    for x, y in front.walls_at:
+        out.append(
+            (
+                "Two parallel eaves of unlike pitch meet on one line: a step wall stands between"
+                " them. Give them one pitch, or move one eave, if there is no wall.",
+                (x + ox, y + oy),
+            )
+        )
+    for ring, edges in zip(prepared.rings, prepared.edges, strict=True):
+        n = len(ring)
+        for k in range(n):
+            before, here, after = ring[k - 1], ring[k], ring[(k + 1) % n]
+            d1, d2 = here - before, after - here
+            reflex = d1[0] * d2[1] - d1[1] * d2[0] < 0
+            gable = any(
+                all(s.speed == 0.0 for s in prepared.stages[e]) for e in (edges[k - 1], edges[k])
+            )
+            if reflex and gable:
+                out.append(
+                    (
+                        "A gable end at an inside corner: its wall would stand in the middle of"
+                        " the roof. Give this edge a pitch, or make the wing a section of its own.",
+                        (float(here[0]) + ox, float(here[1]) + oy),
+                    )
+                )
+    return tuple(out)

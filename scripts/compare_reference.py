@@ -1,0 +1,83 @@
+"""Compare the section solver with a file of reference roofs: agree, ours only, or differ.
+
+Usage: python scripts/compare_reference.py FILE.json.gz
+
+Each case has rings, slopes per variant and answers of independent libraries. Compared are the
+plan area per edge and the true area of the sloping faces, never node lists.
+"""
+
+from __future__ import annotations
+
+import gzip
+import json
+import math
+import sys
+import time
+from collections import Counter, defaultdict
+from typing import Any
+
+import numpy as np
+
+from roofmodel.errors import OutlineError
+from roofmodel.skeleton import solve
+
+
+def plan_area(points: Any) -> float:
+    """Signed plan area of a polygon."""
+    a = np.asarray(points, dtype=float)[:, :2]
+    a = a - a[0]
+    x, y = a[:, 0], a[:, 1]
+    return 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+def compare(case: dict[str, Any], variant: str) -> tuple[str, str]:
+    """One variant of one case: (verdict, detail)."""
+    answer = case["answers"].get(variant)
+    if answer is None:
+        return "", ""
+    rings = case["rings"]
+    slopes = [s for ring in case["slopes"][variant] for s in ring]
+    profiles = [[(0.0, math.inf if s is None else s)] for s in slopes]
+    usable = answer["status"] == "ok" and not answer.get("ambiguous")
+    try:
+        solved = solve(rings, profiles)
+    except OutlineError as error:
+        return ("refused" if not usable else "differ"), str(error)
+    if not usable:
+        return "ours only", ""
+    first = np.cumsum([0] + [len(r) for r in rings])
+    theirs: dict[int, float] = defaultdict(float)
+    for f in answer["faces"]:
+        theirs[int(first[f["ring"]]) + f["edge"]] += abs(plan_area(f["poly"]))
+    ours: dict[int, float] = defaultdict(float)
+    for face in solved.faces:
+        if not face.vertical:
+            ours[face.edge] += plan_area(face.vertices)
+    total = case["area"]
+    limit = 1e-4 if "rot" in case["id"] else 1e-9
+    worst = max(abs(ours[k] - theirs[k]) for k in range(int(first[-1]))) / total
+    return ("agree" if worst <= limit else "differ"), f"{worst:.2e}"
+
+
+def main(path: str) -> int:
+    """Print the verdicts; 1 if any differs."""
+    with gzip.open(path, "rt", encoding="utf-8") as stream:
+        data = json.load(stream)
+    cases = data["cases"] if isinstance(data, dict) else data
+    count: Counter[str] = Counter()
+    for case in cases:
+        for variant in ("equal", "random", "gable"):
+            start = time.perf_counter()
+            verdict, detail = compare(case, variant)
+            took = time.perf_counter() - start
+            if not verdict:
+                continue
+            count[verdict] += 1
+            if verdict in ("differ", "refused") or took > 2.0:
+                print(f"{verdict:9} {case['id']} {variant} n={case['n']} {took:.2f} s {detail}")
+    print(", ".join(f"{k}: {v}" for k, v in sorted(count.items())))
+    return 1 if count["differ"] else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1]))
