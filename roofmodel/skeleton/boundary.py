@@ -7,10 +7,10 @@ counter-clockwise direction. At the end the arcs of a face form closed chains of
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 
 import numpy as np
 
+from roofmodel.geometry import closed_chains
 from roofmodel.skeleton.types import Array
 
 
@@ -44,47 +44,15 @@ class Boundary:
 
     def chains(self, face: int, along: tuple[float, float] | None) -> list[list[int]]:
         """Closed chains of nodes around a face; `along` is the plan direction of a vertical
-        face, which is looked at from its right. Where a face touches itself in a node the chain
-        turns as far right as it can, so that each chain is a simple loop."""
-        arcs = set(self.arcs[face])
-        for start, end in list(arcs):
-            if (end, start) in arcs:
-                arcs -= {(start, end), (end, start)}
-        out: dict[int, list[int]] = defaultdict(list)
-        for start, end in sorted(arcs):
-            out[start].append(end)
-        loops = []
-        while out:
-            start = next(iter(out))
-            chain = [start]
-            here = self._take(out, start, None, along)
-            while here != start:
-                chain.append(here)
-                if here not in out:
-                    raise ArithmeticError("a face does not close")
-                here = self._take(out, here, chain[-2], along)
-            loops.append(chain)
-        return loops
+        face, which is looked at from its right."""
 
-    def _take(
-        self, out: dict[int, list[int]], here: int, before: int | None, along: tuple[float, float] | None
-    ) -> int:
-        ways = out[here]
-        pick = 0
-        if len(ways) > 1 and before is not None:
-            back = self._angle(here, before, along)
-            turns = [(self._angle(here, w, along) - back) % (2 * math.pi) for w in ways]
-            pick = turns.index(max(turns))
-        end = ways.pop(pick)
-        if not ways:
-            del out[here]
-        return end
+        def angle(start: int, end: int) -> float:
+            dx, dy = self.x[end] - self.x[start], self.y[end] - self.y[start]
+            if along is None:
+                return math.atan2(dy, dx)
+            return math.atan2(self.z[end] - self.z[start], dx * along[0] + dy * along[1])
 
-    def _angle(self, start: int, end: int, along: tuple[float, float] | None) -> float:
-        dx, dy = self.x[end] - self.x[start], self.y[end] - self.y[start]
-        if along is None:
-            return math.atan2(dy, dx)
-        return math.atan2(self.z[end] - self.z[start], dx * along[0] + dy * along[1])
+        return closed_chains(self.arcs[face], angle)
 
     def points(self, chain: list[int]) -> Array:
         """(k, 3) corners of a chain."""

@@ -1,0 +1,11 @@
+"""Plane, polygon and chain helpers that shapely lacks."""
+
+from roofmodel.geometry.chains import closed_chains
+from roofmodel.geometry.polygons import (
+    inward_normals,
+    plan_area,
+    shifted_ring,
+    signed_area,
+)
+
+__all__ = ["closed_chains", "inward_normals", "plan_area", "shifted_ring", "signed_area"]
