@@ -3,11 +3,17 @@ both call `results_of`, so they always show the same numbers."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
-from roofmodel.document import Problem, Project
-from roofmodel.surface import Surface
-from roofmodel.takeoff import TakeOff
+import shapely
+
+from roofmodel.document import Problem, Project, Section
+from roofmodel.document.outlines import drip_rings
+from roofmodel.errors import OutlineError
+from roofmodel.surface import SolvedSection, Surface, compose, solve_section
+from roofmodel.takeoff import TakeOff, take_off
+from roofmodel.tolerance import SAME_POINT_MM
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -19,3 +25,55 @@ class Results:
     surface: Surface
     take_off: TakeOff
     problems: tuple[Problem, ...]
+
+
+def results_of(project: Project) -> Results:
+    """Solve, compose and take off a project. Sections are cached by value."""
+    solved: list[tuple[str, SolvedSection]] = []
+    problems: list[Problem] = []
+    built: list[Section] = []
+    for building in project.buildings:
+        for section in building.sections:
+            try:
+                one = solve_section(section)
+            except OutlineError as error:
+                corners = error.corners + error.edges
+                places = tuple(section.rings[r].corners[k] for r, k in corners)
+                problems.append(Problem(f"{section.name}: {error}", True, section.id, places))
+                continue
+            built.append(section)
+            solved.append((building.id, one))
+            problems += [
+                Problem(f"{section.name}: {sentence}", False, section.id, (place,))
+                for sentence, place in one.solved.remarks
+            ]
+    surface = compose(solved)
+    for edge in surface.edges:
+        if edge.remark:
+            middle = (edge.start + edge.end) / 2.0
+            place = (float(middle[0]), float(middle[1]))
+            problems.append(
+                Problem(f"{edge.name}: {edge.remark}", False, edge.planes[0].section, (place,))
+            )
+    problems += _overlaps(built)
+    return Results(
+        project, surface, take_off(surface, project.system, project.units), tuple(problems)
+    )
+
+
+def _overlaps(sections: list[Section]) -> list[Problem]:
+    """Sections that overlap in plan are counted whole, each for itself: say so."""
+    shapes = [shapely.Polygon(r[0], r[1:]) for r in map(drip_rings, sections)]
+    out = []
+    for (a, one), (b, two) in itertools.combinations(zip(sections, shapes, strict=True), 2):
+        common = one.intersection(two)
+        if common.area > SAME_POINT_MM * (one.length + two.length):
+            spot = common.representative_point()
+            out.append(
+                Problem(
+                    f"{a.name} and {b.name} overlap: both are counted whole, since overlapping"
+                    " sections are not joined yet. Move one, or draw them as one outline.",
+                    True, b.id, ((spot.x, spot.y),),
+                )
+            )
+    return out

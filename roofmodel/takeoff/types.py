@@ -20,8 +20,8 @@ Array = NDArray[np.float64]
 class Quantity:
     """One line of the take-off.
 
-    `unit` is "mm", "mm²" or "count"; `how` gives the formula with its numbers, in millimetres
-    and counts; `planes` and `edges` are what it came from; `source` names the rule's source.
+    `unit` is "mm", "mm²", "squares", "share" (0 to 1) or "count"; `how` gives the formula with
+    its numbers in the project's units; `planes` and `edges` are what it came from; `source` names the rule's source.
     """
 
     group: str
@@ -40,7 +40,8 @@ class Panel:
 
     `number` counts in laying order on its plane; `length` is the extent along the slope, mm.
     `left` and `right` are the coverage strip's sides, mm from the plane's left end seen from
-    below the eave looking up the slope. `outline` is (n, 3): the metal within its coverage.
+    below the eave looking up the slope; `field_width` is the width of the whole plane's metal.
+    `outline` is (n, 3): the metal within its coverage.
     """
 
     plane: PlaneId
@@ -48,6 +49,7 @@ class Panel:
     number: int
     left: float
     right: float
+    field_width: float
     length: float
     net_area: float
     gross_area: float
