@@ -128,7 +128,7 @@ def _check_rings(arrays: Sequence[Array], size: float) -> None:
     polygons = [shapely.Polygon(a) for a in arrays]
     for r, polygon in enumerate(polygons):
         name = "The outline" if r == 0 else f"Courtyard {r}"
-        if polygon.area <= MERGE_REL * size * size:
+        if polygon.convex_hull.area <= MERGE_REL * size * size:
             raise OutlineError(f"{name} has no area: its corners lie on one line.")
         if not polygon.is_valid:
             pair = _crossing(arrays[r], size)
