@@ -73,7 +73,9 @@ def _overlaps(sections: list[Section]) -> list[Problem]:
                 Problem(
                     f"{a.name} and {b.name} overlap: both are counted whole, since overlapping"
                     " sections are not joined yet. Move one, or draw them as one outline.",
-                    True, b.id, ((spot.x, spot.y),),
+                    True,
+                    b.id,
+                    ((spot.x, spot.y),),
                 )
             )
     return out

@@ -20,6 +20,7 @@ drip line, wall line
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Literal
 
@@ -57,7 +58,7 @@ class OutlineEdge(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         if not self.profile:
             raise DocumentError(f"Edge {self.id} needs at least one step in its profile.")
         heights = [s.height for s in self.profile]
-        if any(b <= a for a, b in zip(heights, heights[1:], strict=False)):
+        if any(b <= a for a, b in itertools.pairwise(heights)):
             raise DocumentError(f"The steps of edge {self.id} must go up, each above the last.")
         if self.overhang is not None and not 0 <= self.overhang <= 10_000:
             raise DocumentError(f"The overhang of edge {self.id} must lie between 0 and 10 m.")

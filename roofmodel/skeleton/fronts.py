@@ -13,7 +13,7 @@ import math
 import numpy as np
 
 from roofmodel.skeleton.outline import Prepared
-from roofmodel.skeleton.types import WALL
+from roofmodel.skeleton.types import WALL, Array
 from roofmodel.tolerance import MERGE_REL, PARALLEL_RAD
 
 # columns of the table of fronts
@@ -28,9 +28,25 @@ _SLOW = 1e-9
 class Front:
     """A straight piece of the wavefront, from corner `left` to corner `right`."""
 
-    __slots__ = ("alive", "d0", "edge", "face", "left", "nx", "ny", "right", "speed", "stage", "stamp", "tx", "ty")
+    __slots__ = (
+        "alive",
+        "d0",
+        "edge",
+        "face",
+        "left",
+        "nx",
+        "ny",
+        "right",
+        "speed",
+        "stage",
+        "stamp",
+        "tx",
+        "ty",
+    )
 
-    def __init__(self, edge: int, stage: int, face: int, tx: float, ty: float, d0: float, speed: float) -> None:
+    def __init__(
+        self, edge: int, stage: int, face: int, tx: float, ty: float, d0: float, speed: float
+    ) -> None:
         self.edge, self.stage, self.face = edge, stage, face
         self.tx, self.ty, self.nx, self.ny = tx, ty, -ty, tx
         self.d0, self.speed = d0, speed
@@ -162,7 +178,12 @@ class Fronts:
             self._reflex_of.append(corner)
             self._row_of[corner] = row
             self._reflex[:, row] = (
-                c.x - c.ux * h, c.y - c.uy * h, c.ux, c.uy, c.node, math.inf,
+                c.x - c.ux * h,
+                c.y - c.uy * h,
+                c.ux,
+                c.uy,
+                c.node,
+                math.inf,
             )
 
     def refresh(self, index: int) -> None:
@@ -173,10 +194,17 @@ class Fronts:
         l1 = f.tx * lc.ux + f.ty * lc.uy
         r1 = f.tx * rc.ux + f.ty * rc.uy
         self._table[:, index] = (
-            f.nx, f.ny, f.d0, f.speed,
-            f.tx * lc.x + f.ty * lc.y - l1 * lc.hr, l1,
-            f.tx * rc.x + f.ty * rc.y - r1 * rc.hr, r1,
-            lc.node, rc.node, 1.0,
+            f.nx,
+            f.ny,
+            f.d0,
+            f.speed,
+            f.tx * lc.x + f.ty * lc.y - l1 * lc.hr,
+            l1,
+            f.tx * rc.x + f.ty * rc.y - r1 * rc.hr,
+            r1,
+            lc.node,
+            rc.node,
+            1.0,
         )
 
     # -- questions about the future ---------------------------------------------------------
@@ -211,9 +239,11 @@ class Fronts:
         t, gap, rate = t[:, ids], gap[ids], rate[ids]
         when = np.maximum(-gap / rate, h)
         fine = gap + rate * h > -10.0 * self.near
-        along = self._along(t, ids, x0, y0, c.ux, c.uy, when)
+        along = self._along(t, x0, y0, c.ux, c.uy, when)
         slack = 10.0 * self.near
-        fine &= (along >= t[_L0] + t[_L1] * when - slack) & (along <= t[_R0] + t[_R1] * when + slack)
+        fine &= (along >= t[_L0] + t[_L1] * when - slack) & (
+            along <= t[_R0] + t[_R1] * when + slack
+        )
         ids, when = ids[fine], when[fine]
         if not ids.size:
             return math.inf, -1
@@ -221,8 +251,16 @@ class Fronts:
         return float(when[k]), int(ids[k])
 
     @staticmethod
-    def _along(t: np.ndarray, ids: np.ndarray, x0: float, y0: float, ux: float, uy: float, when: np.ndarray) -> np.ndarray:
-        return t[_NY] * (x0 + ux * when) - t[_NX] * (y0 + uy * when)
+    def _along(
+        t: Array,
+        x0: float,
+        y0: float,
+        ux: float,
+        uy: float,
+        when: Array,
+    ) -> Array:
+        along: Array = t[_NY] * (x0 + ux * when) - t[_NX] * (y0 + uy * when)
+        return along
 
     def hits_on(self, index: int, h: float) -> list[tuple[float, int]]:
         """The reflex corners that will run into this front sooner than into what they knew."""
@@ -244,7 +282,9 @@ class Fronts:
         v, when = v[:, rows], when[rows]
         along = f.tx * (v[_X] + v[_U] * when) + f.ty * (v[_Y] + v[_V] * when)
         slack = 10.0 * self.near
-        fine = (along >= col[_L0] + col[_L1] * when - slack) & (along <= col[_R0] + col[_R1] * when + slack)
+        fine = (along >= col[_L0] + col[_L1] * when - slack) & (
+            along <= col[_R0] + col[_R1] * when + slack
+        )
         out = []
         for row, t in zip(rows[fine].tolist(), when[fine].tolist(), strict=True):
             corner = self._reflex_of[row]

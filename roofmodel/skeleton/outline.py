@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -52,7 +53,7 @@ def _stages(profile: Profile, base: float, index: int) -> tuple[Stage, ...]:
     if not profile:
         raise OutlineError(f"Edge {index + 1} has no pitch: give it one, or make it a gable.")
     heights = [float(h) for h, _ in profile]
-    if any(b <= a for a, b in zip(heights, heights[1:], strict=False)):
+    if any(b <= a for a, b in itertools.pairwise(heights)):
         raise OutlineError(f"The steps of edge {index + 1} must go up, each above the last.")
     out = [Stage(0.0, 0.0, -1)] if heights[0] > base else []
     for step, (height, slope) in enumerate(profile):
@@ -78,7 +79,9 @@ def prepare(rings: Sequence[Array], profiles: Sequence[Profile]) -> Prepared:
             raise OutlineError("An outline needs at least three corners.")
         bad = np.flatnonzero(~np.isfinite(a).all(axis=1))
         if bad.size:
-            raise OutlineError(f"The {_where(r, int(bad[0]))} lies nowhere: its place is no number.")
+            raise OutlineError(
+                f"The {_where(r, int(bad[0]))} lies nowhere: its place is no number."
+            )
     low, high = arrays[0].min(axis=0), arrays[0].max(axis=0)
     size = float(max(high - low))
     if not size > 0:
@@ -104,9 +107,7 @@ def prepare(rings: Sequence[Array], profiles: Sequence[Profile]) -> Prepared:
         out_edges.append(tuple(ids))
         first += n
     area = sum(_signed_area(a) for a in out_rings)
-    return Prepared(
-        tuple(out_rings), tuple(out_edges), stages, base, origin, size, float(area)
-    )
+    return Prepared(tuple(out_rings), tuple(out_edges), stages, base, origin, size, float(area))
 
 
 def _signed_area(a: Array) -> float:
@@ -135,8 +136,8 @@ def _check_rings(arrays: Sequence[Array], size: float) -> None:
             if pair is None:
                 raise OutlineError(f"{name} touches or crosses itself; move a corner apart.")
             raise OutlineError(
-                f"{name} crosses or touches itself: edge {pair[0] + 1} and edge {pair[1] + 1} meet."
-                " Move a corner so that they do not.",
+                f"{name} crosses or touches itself: edge {pair[0] + 1} and edge {pair[1] + 1}"
+                " meet. Move a corner so that they do not.",
                 edges=((r, pair[0]), (r, pair[1])),
             )
     outer = polygons[0]
@@ -153,7 +154,8 @@ def _check_rings(arrays: Sequence[Array], size: float) -> None:
 
 def _crossing(a: Array, size: float) -> tuple[int, int] | None:
     """Two edges of a ring that meet away from a shared corner, found with an index."""
-    segments = shapely.linestrings(np.stack([a, np.roll(a, -1, axis=0)], axis=1))
+    lines = shapely.linestrings(np.stack([a, np.roll(a, -1, axis=0)], axis=1))
+    segments = list(np.atleast_1d(np.asarray(lines, dtype=object)))
     tree = shapely.STRtree(segments)
     n = len(a)
     first, second = tree.query(segments, predicate="intersects")

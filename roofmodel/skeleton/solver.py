@@ -94,7 +94,7 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> Solved:
 
 
 def _lift(points: Array, prepared: Prepared) -> Array:
-    out = points + np.array([*prepared.origin, prepared.base])
+    out: Array = points + np.array([*prepared.origin, prepared.base])
     out.flags.writeable = False
     return out
 
@@ -103,9 +103,7 @@ def _faces(front: Wavefront, prepared: Prepared) -> list[list[Face]]:
     """Faces in the order of profiles, then steps; step walls last."""
     found: dict[tuple[int, int], list[Face]] = {}
     direction = {f.face: (f.tx, f.ty, f.speed) for f in front.fronts}
-    speeds = [
-        {s.step: s.speed for s in stages} for stages in prepared.stages
-    ]
+    speeds = [{s.step: s.speed for s in stages} for stages in prepared.stages]
     tangents = {f.edge: (f.tx, f.ty) for f in front.fronts if f.edge != WALL}
     for number, (edge, step) in enumerate(front.boundary.faces):
         vertical = edge == WALL or speeds[edge][step] == 0.0
@@ -123,7 +121,8 @@ def _faces(front: Wavefront, prepared: Prepared) -> list[list[Face]]:
 
 def _decks(front: Wavefront, prepared: Prepared, loops: list[list[int]]) -> list[Face]:
     """The flat top: outer loops with the courtyards that lie in them."""
-    outer, inner = [], []
+    outer: list[tuple[list[int], Array, shapely.Polygon]] = []
+    inner: list[tuple[list[int], Array, shapely.Polygon]] = []
     for loop in loops:
         points = front.boundary.points(loop)
         ring = shapely.LinearRing(points[:, :2]) if len(loop) > 2 else None
@@ -134,7 +133,11 @@ def _decks(front: Wavefront, prepared: Prepared, loops: list[list[int]]) -> list
         holes = [(n, p) for n, p, q in inner if polygon.contains(q.representative_point())]
         out.append(
             Face(
-                DECK, 0, _lift(points, prepared), False, tuple(loop),
+                DECK,
+                0,
+                _lift(points, prepared),
+                False,
+                tuple(loop),
                 tuple(_lift(p, prepared) for _, p in holes),
                 tuple(tuple(n) for n, _ in holes),
             )
@@ -174,7 +177,7 @@ def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[flo
                 out.append(
                     (
                         "A gable end at an inside corner: its wall would stand in the middle of"
-                        " the roof. Give this edge a pitch, or make the wing a section of its own.",
+                        " the roof. Give this edge a pitch, or make the wing its own section.",
                         (float(here[0]) + ox, float(here[1]) + oy),
                     )
                 )

@@ -22,6 +22,7 @@ import heapq
 import math
 
 from roofmodel.skeleton.boundary import Boundary
+from roofmodel.skeleton.clusters import Groups, matching
 from roofmodel.skeleton.fronts import Front, Fronts
 from roofmodel.skeleton.outline import Prepared
 from roofmodel.skeleton.types import WALL
@@ -141,7 +142,7 @@ class Wavefront(Fronts):
                 vanished.append(event[2])
             else:
                 hits.append((event[2], event[3]))
-        clusters = _Groups()
+        clusters = Groups()
         for f in vanished:
             clusters.join(self.fronts[f].left, self.fronts[f].right)
         self._cut_fronts(hits, clusters, h)
@@ -152,7 +153,7 @@ class Wavefront(Fronts):
         while self._spikes:
             self._zip(self._spikes.pop(), h)
 
-    def _cut_fronts(self, hits: list[tuple[int, int]], clusters: _Groups, h: float) -> None:
+    def _cut_fronts(self, hits: list[tuple[int, int]], clusters: Groups, h: float) -> None:
         """Join reflex corners to what they ran into: a corner, or a cut through a front."""
         by_front: dict[int, list[tuple[float, int]]] = {}
         for corner, front in hits:
@@ -232,7 +233,7 @@ class Wavefront(Fronts):
             self._finish(c, node)
         for f in dead:
             self.kill_front(f)
-        for a, b in self._matching(ins, outs):
+        for a, b in matching(self.fronts, ins, outs):
             self._join(a, b, node, self.boundary.x[node], self.boundary.y[node], h)
         return node
 
@@ -263,32 +264,6 @@ class Wavefront(Fronts):
             self.boundary.arc(self.fronts[c.a].face, c.node, node)
             self.boundary.arc(self.fronts[c.b].face, node, c.node)
         self.kill_corner(corner)
-
-    def _matching(self, ins: list[int], outs: list[int]) -> list[tuple[int, int]]:
-        """Each front that leaves is paired with the next one that arrives, counter-clockwise: the
-        sector between the two is not swept yet. An empty sector is a ridge, never the reverse."""
-        if len(ins) <= 1:
-            return list(zip(ins, outs, strict=True))
-        turn = 2.0 * math.pi
-        ways = []
-        for b in outs:
-            fb = self.fronts[b]
-            start = math.atan2(fb.ty, fb.tx)
-            for a in ins:
-                fa = self.fronts[a]
-                angle = (math.atan2(-fa.ty, -fa.tx) - start) % turn
-                if angle > turn - 1e-7:
-                    angle = 0.0
-                ways.append((angle, a, b))
-        ways.sort()
-        used: set[int] = set()
-        pairs = []
-        for _, a, b in ways:
-            if a in used or ~b in used:
-                continue
-            used.update((a, ~b))
-            pairs.append((a, b))
-        return pairs
 
     def _join(self, a: int, b: int, node: int, x: float, y: float, h: float) -> None:
         """A new corner between fronts a and b at a node; a spike is put aside for zipping."""
@@ -379,7 +354,10 @@ class Wavefront(Fronts):
                     wall = self.wall_between(a, b, x, y, self.boundary.face(WALL, 0))
                     self.kill_corner(corner)
                     fresh.remove(corner)
-                    fresh += [self.add_corner(a, wall, node, x, y, h), self.add_corner(wall, b, node, x, y, h)]
+                    fresh += [
+                        self.add_corner(a, wall, node, x, y, h),
+                        self.add_corner(wall, b, node, x, y, h),
+                    ]
                     self.walls_at.append((x, y))
         touched: dict[int, None] = {}
         for corner in fresh:
@@ -424,27 +402,3 @@ class Wavefront(Fronts):
                     break
             loops.append(loop)
         return loops
-
-
-class _Groups:
-    """Disjoint sets of corners, found again in a fixed order."""
-
-    def __init__(self) -> None:
-        self._parent: dict[int, int] = {}
-
-    def _root(self, a: int) -> int:
-        self._parent.setdefault(a, a)
-        while self._parent[a] != a:
-            self._parent[a] = self._parent[self._parent[a]]
-            a = self._parent[a]
-        return a
-
-    def join(self, a: int, b: int) -> None:
-        ra, rb = self._root(a), self._root(b)
-        self._parent[max(ra, rb)] = min(ra, rb)
-
-    def groups(self) -> list[list[int]]:
-        out: dict[int, list[int]] = {}
-        for a in sorted(self._parent):
-            out.setdefault(self._root(a), []).append(a)
-        return list(out.values())

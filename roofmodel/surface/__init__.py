@@ -4,4 +4,14 @@ from roofmodel.surface.compose import compose
 from roofmodel.surface.sections import SolvedSection, solve_section
 from roofmodel.surface.types import EdgeId, Plane, PlaneId, RoofEdge, Surface, Wall
 
-__all__ = ["EdgeId", "Plane", "PlaneId", "RoofEdge", "SolvedSection", "Surface", "Wall", "compose", "solve_section"]
+__all__ = [
+    "EdgeId",
+    "Plane",
+    "PlaneId",
+    "RoofEdge",
+    "SolvedSection",
+    "Surface",
+    "Wall",
+    "compose",
+    "solve_section",
+]

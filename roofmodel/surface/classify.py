@@ -5,8 +5,8 @@ vector d with the (first) plane to its left; `rise` is its own rise over run.
 
 Formulas: handbook trigonometry of planes; the bend between two planes is
 acos((1 + g1·g2) / (SF1·SF2)) with SF = sqrt(1 + |g|²), taken here by its tangent; the bend to a
-vertical face is
-acos(sin a · cos γ), γ being the plan angle between the downslope and the face's outward normal.
+vertical face is acos(sin a · cos γ), γ being the plan angle between the downslope
+and the face's outward normal.
 """
 
 from __future__ import annotations
@@ -67,7 +67,11 @@ def between(g1: Vector, g2: Vector, d: Vector, rise: float) -> tuple[EdgeKind, f
     if level:
         return EdgeKind.PITCH_TRANSITION, fold, ""
     like = "hip" if convex else "valley"
-    return EdgeKind.PITCH_TRANSITION, fold, f"Water runs over this sloping line: trim it as a {like}."
+    return (
+        EdgeKind.PITCH_TRANSITION,
+        fold,
+        f"Water runs over this sloping line: trim it as a {like}.",
+    )
 
 
 def deck_edge(g: Vector, d: Vector, is_left: bool) -> tuple[EdgeKind, float, str]:

@@ -23,7 +23,14 @@ from roofmodel.tolerance import COPLANAR_MM, SAME_POINT_MM
 Arc = tuple[int, int]
 
 _BEARINGS = (
-    "North", "North-east", "East", "South-east", "South", "South-west", "West", "North-west",
+    "North",
+    "North-east",
+    "East",
+    "South-east",
+    "South",
+    "South-west",
+    "West",
+    "North-west",
 )
 
 
@@ -149,9 +156,16 @@ class _Body:
             area = plan_area(outline, holes)
             out.append(
                 Plane(
-                    group.id, f"{facing} {names[facing]}", building, outline, holes, slope,
-                    0.0 if slope == 0.0 else bearing, area,
-                    area * math.sqrt(1.0 + slope * slope), tuple(around[group.id]),
+                    group.id,
+                    f"{facing} {names[facing]}",
+                    building,
+                    outline,
+                    holes,
+                    slope,
+                    0.0 if slope == 0.0 else bearing,
+                    area,
+                    area * math.sqrt(1.0 + slope * slope),
+                    tuple(around[group.id]),
                 )
             )
         return out
@@ -163,7 +177,9 @@ class _Body:
     def _points(self, chain: Sequence[int]) -> Array:
         points = np.array([self.xyz[i] for i in chain])
         keep = [
-            k for k in range(len(points)) if _bends(points[k - 1], points[k], points[(k + 1) % len(points)])
+            k
+            for k in range(len(points))
+            if _bends(points[k - 1], points[k], points[(k + 1) % len(points)])
         ]
         out = points[keep]
         out.flags.writeable = False
@@ -211,7 +227,7 @@ class _Body:
         """Plan direction of a vertical face, its outside to the right: its loop turns left."""
         p = face.vertices - face.vertices[0]
         far = p[int(np.argmax(np.hypot(p[:, 0], p[:, 1])))][:2]
-        u = far / np.hypot(*far)
+        u: Array = far / np.hypot(*far)
         s, z = p[:, :2] @ u, p[:, 2]
         area = float(np.sum(s * np.roll(z, -1) - np.roll(s, -1) * z))
         return u if area > 0 else -u
@@ -282,7 +298,12 @@ def _named(pieces: Sequence[_Piece]) -> list[RoofEdge]:
             RoofEdge(
                 EdgeId(p.first, p.second, ordinals[p.first, p.second]),
                 f"{p.kind.capitalize()} {numbers[p.kind]}",
-                p.kind, p.start, p.end, float(np.linalg.norm(p.end - p.start)), p.fold, planes,
+                p.kind,
+                p.start,
+                p.end,
+                float(np.linalg.norm(p.end - p.start)),
+                p.fold,
+                planes,
                 p.remark,
             )
         )

@@ -56,21 +56,35 @@ def _areas(surface: Surface, units: LengthUnits) -> list[Quantity]:
     out = [
         Quantity("Roof", "Roof area", "mm²", true_area, terms, _GEOMETRY, ids),
         Quantity(
-            "Roof", "Roof squares", "squares", true_area / MM2_PER_SQUARE,
-            f"{format_area(true_area, units)} ÷ 100 sq ft", _GEOMETRY, ids,
+            "Roof",
+            "Roof squares",
+            "squares",
+            true_area / MM2_PER_SQUARE,
+            f"{format_area(true_area, units)} ÷ 100 sq ft",
+            _GEOMETRY,
+            ids,
         ),
         Quantity(
-            "Roof", "Plan area", "mm²", plan_area,
-            _sum([f"{p.name} {format_area(p.plan_area, units)}" for p in planes]), _GEOMETRY, ids,
+            "Roof",
+            "Plan area",
+            "mm²",
+            plan_area,
+            _sum([f"{p.name} {format_area(p.plan_area, units)}" for p in planes]),
+            _GEOMETRY,
+            ids,
         ),
     ]
     for p in planes:
         factor = p.true_area / p.plan_area
         out.append(
             Quantity(
-                "Planes", f"{p.name}, {_pitch(p)}", "mm²", p.true_area,
+                "Planes",
+                f"{p.name}, {_pitch(p)}",
+                "mm²",
+                p.true_area,
                 f"plan {format_area(p.plan_area, units)} × slope factor {factor:.6f}",
-                "slope factor √(1 + (rise/run)²)", (p.id,),
+                "slope factor √(1 + (rise/run)²)",
+                (p.id,),
             )
         )
     return out
@@ -90,9 +104,14 @@ def _lengths(surface: Surface, units: LengthUnits) -> list[Quantity]:
         if edges:
             out.append(
                 Quantity(
-                    "Edges", f"{kind.capitalize()}, all", "mm", sum(e.length for e in edges),
+                    "Edges",
+                    f"{kind.capitalize()}, all",
+                    "mm",
+                    sum(e.length for e in edges),
                     _sum([f"{e.name} {format_length(e.length, units)}" for e in edges]),
-                    _GEOMETRY, (), tuple(e.id for e in edges),
+                    _GEOMETRY,
+                    (),
+                    tuple(e.id for e in edges),
                 )
             )
     for kind in EdgeKind:
@@ -124,26 +143,54 @@ def _panel_lines(
     group = f"Panels: {system.name}"
     out = [
         Quantity(
-            group, "Panels, all", "count", len(panels),
-            _sum([f"{name} {len(some)}" for name, some in by_plane.items()]), source, planes,
+            group,
+            "Panels, all",
+            "count",
+            len(panels),
+            _sum([f"{name} {len(some)}" for name, some in by_plane.items()]),
+            source,
+            planes,
         ),
         Quantity(
-            group, "Panel length, all", "mm", length,
-            _sum([f"{n} {format_length(sum(p.length for p in s), units)}" for n, s in by_plane.items()]),
-            source, planes,
+            group,
+            "Panel length, all",
+            "mm",
+            length,
+            _sum(
+                [
+                    f"{n} {format_length(sum(p.length for p in s), units)}"
+                    for n, s in by_plane.items()
+                ]
+            ),
+            source,
+            planes,
         ),
         Quantity(
-            group, "Metal, gross", "mm²", gross,
-            f"{format_length(length, units)} of panel × {cover} coverage", source, planes,
+            group,
+            "Metal, gross",
+            "mm²",
+            gross,
+            f"{format_length(length, units)} of panel × {cover} coverage",
+            source,
+            planes,
         ),
         Quantity(
-            group, "Metal, net", "mm²", net,
+            group,
+            "Metal, net",
+            "mm²",
+            net,
             "panel field of every plane: the plane with its sides moved by the system's shifts",
-            source, planes,
+            source,
+            planes,
         ),
         Quantity(
-            group, "Cut to waste", "share", 1.0 - net / gross,
-            f"1 − {format_area(net, units)} ÷ {format_area(gross, units)}", source, planes,
+            group,
+            "Cut to waste",
+            "share",
+            1.0 - net / gross,
+            f"1 − {format_area(net, units)} ÷ {format_area(gross, units)}",
+            source,
+            planes,
         ),
     ]
     for plane in surface.planes:
@@ -184,8 +231,14 @@ def _trim_lines(
         how = _sum([f"{r.pieces} for {r.edge_name} ({r.how})" for r in runs])
         out.append(
             Quantity(
-                "Trim", f"{part.capitalize()}, {format_length(stock, units)} long", "count",
-                sum(r.pieces for r in runs), how, rule.source, (), tuple(r.edge for r in runs),
+                "Trim",
+                f"{part.capitalize()}, {format_length(stock, units)} long",
+                "count",
+                sum(r.pieces for r in runs),
+                how,
+                rule.source,
+                (),
+                tuple(r.edge for r in runs),
             )
         )
     return out

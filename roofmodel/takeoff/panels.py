@@ -50,11 +50,15 @@ class Frame:
     def raised(self, uv: Array) -> Array:
         """(n, 3) points of the plane from true-shape coordinates."""
         run = uv[:, 1:2] / self.factor
-        plan = self.origin[:2] + uv[:, :1] * np.array([self.across]) + run * np.array([self.uphill])
+        plan = (
+            self.origin[:2] + uv[:, :1] * np.array([self.across]) + run * np.array([self.uphill])
+        )
         return np.column_stack([plan, self.origin[2] + run * self.slope])
 
 
-def field_of(plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) -> shapely.Polygon:
+def field_of(
+    plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem
+) -> shapely.Polygon | shapely.MultiPolygon:
     """The metal's outline on a plane, in the plane's own coordinates.
 
     Each side is moved by what the system says for its kind of edge.
@@ -65,10 +69,14 @@ def field_of(plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) -> 
         corners, shifts = _sides(ring, edges, system)
         rings.append(shifted_ring(frame.flat(corners), shifts))
     field = shapely.Polygon(rings[0], rings[1:])
-    return field if field.is_valid else shapely.make_valid(field, method="structure")
+    if field.is_valid:
+        return field
+    return shapely.MultiPolygon(_parts(shapely.make_valid(field, method="structure")))
 
 
-def _sides(ring: Array, edges: Sequence[RoofEdge], system: RoofingSystem) -> tuple[Array, list[float]]:
+def _sides(
+    ring: Array, edges: Sequence[RoofEdge], system: RoofingSystem
+) -> tuple[Array, list[float]]:
     """A ring with a corner wherever another edge begins, and the shift of each side."""
     corners: list[Array] = []
     shifts: list[float] = []
@@ -127,8 +135,16 @@ def panels_of(plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) ->
             outline.flags.writeable = False
             out.append(
                 Panel(
-                    plane.id, plane.name, len(out) + 1, a - left, b - left, right - left,
-                    v1 - v0, net, (v1 - v0) * system.coverage, outline,
+                    plane.id,
+                    plane.name,
+                    len(out) + 1,
+                    a - left,
+                    b - left,
+                    right - left,
+                    v1 - v0,
+                    net,
+                    (v1 - v0) * system.coverage,
+                    outline,
                 )
             )
     return tuple(out)

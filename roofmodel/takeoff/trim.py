@@ -35,15 +35,22 @@ def trim_of(surface: Surface, system: RoofingSystem, units: LengthUnits) -> tupl
         if rule is None:
             continue
         n = pieces_for(edge.length, rule.stock_length, rule.lap)
-        laps = ("" if n == 1 else f" − {n - 1} × {format_length(rule.lap, units)} lap")
+        laps = "" if n == 1 else f" − {n - 1} × {format_length(rule.lap, units)} lap"
         how = (
             f"{n} × {format_length(rule.stock_length, units)}{laps}"
             f" covers {format_length(edge.length, units)}"
         )
         out.append(
             TrimRun(
-                edge.id, edge.name, edge.kind, rule.part, edge.length, rule.stock_length,
-                rule.lap, n, how,
+                edge.id,
+                edge.name,
+                edge.kind,
+                rule.part,
+                edge.length,
+                rule.stock_length,
+                rule.lap,
+                n,
+                how,
             )
         )
     return tuple(out)

@@ -21,7 +21,8 @@ class Quantity:
     """One line of the take-off.
 
     `unit` is "mm", "mm²", "squares", "share" (0 to 1) or "count"; `how` gives the formula with
-    its numbers in the project's units; `planes` and `edges` are what it came from; `source` names the rule's source.
+    its numbers in the project's units; `planes` and `edges` are what it
+    came from; `source` names the rule's source.
     """
 
     group: str

@@ -30,7 +30,9 @@ def areas(solved: Solved) -> dict[tuple[int, int], float]:
     return out
 
 
-def check_planes(rings: Sequence[Ring], profiles: Sequence[list[tuple[float, float]]], solved: Solved) -> None:
+def check_planes(
+    rings: Sequence[Ring], profiles: Sequence[list[tuple[float, float]]], solved: Solved
+) -> None:
     """Every sloping face lies in the plane its edge and step say; faces tile the outline."""
     normals = np.concatenate([inward_normals(r, is_hole=k > 0) for k, r in enumerate(rings)])
     starts = np.concatenate([np.asarray(r, dtype=float) for r in rings])
@@ -208,7 +210,9 @@ def stars(draw: st.DrawFn) -> list[tuple[float, float]]:
 
 @given(stars(), st.data())
 @settings(max_examples=80, deadline=None)
-def test_any_star_is_tiled_by_its_planes(ring: list[tuple[float, float]], data: st.DataObject) -> None:
+def test_any_star_is_tiled_by_its_planes(
+    ring: list[tuple[float, float]], data: st.DataObject
+) -> None:
     slopes = data.draw(
         st.lists(st.sampled_from([0.25, 0.5, 0.75, 1.0]), min_size=len(ring), max_size=len(ring))
     )

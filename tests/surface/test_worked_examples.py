@@ -70,7 +70,14 @@ def test_e3_l_hip_and_valley() -> None:
     # nodes (12,12,6) (28,12,6) (8,16,4) (8,32,4); plan areas by the shoelace rule
     s = roof(L_SHAPE, [0.5] * 6)
     f = math.sqrt(1.25)
-    plan = {"South 1": 336, "East 1": 144, "North 1": 272, "East 2": 128, "North 2": 64, "West 1": 272}
+    plan = {
+        "South 1": 336,
+        "East 1": 144,
+        "North 1": 272,
+        "East 2": 128,
+        "North 2": 64,
+        "West 1": 272,
+    }
     assert areas(s) == pytest.approx({k: v * f for k, v in plan.items()}, rel=REL)
     check_lengths(
         s,
@@ -123,9 +130,7 @@ def test_e8_saltbox() -> None:
     s = roof(((0, 0), (30, 0), (30, 24), (0, 24)), (1.0, GABLE, 1 / 3, GABLE))
     front, back = 6 * math.sqrt(2), 18 * math.sqrt(10) / 3
     assert list(areas(s).values()) == pytest.approx([30 * front, 30 * back], rel=REL)
-    check_lengths(
-        s, {K.RIDGE: [30], K.EAVE: [30, 30], K.RAKE: [front, front, back, back]}
-    )
+    check_lengths(s, {K.RIDGE: [30], K.EAVE: [30, 30], K.RAKE: [front, front, back, back]})
     bend = 45 + math.degrees(math.atan(1 / 3))
     assert folds(s, K.RIDGE) == pytest.approx([bend], rel=REL)
 
