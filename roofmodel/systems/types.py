@@ -56,7 +56,9 @@ class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         if not (math.isfinite(self.coverage) and self.coverage >= 25.0):
             raise DocumentError(f"The coverage of '{self.name}' must be at least 25 mm (1 in).")
         if not 0 <= self.lap_leg <= self.coverage:
-            raise DocumentError(f"The lap leg of '{self.name}' must lie between 0 and its coverage.")
+            raise DocumentError(
+                f"The lap leg of '{self.name}' must lie between 0 and its coverage."
+            )
         for kind, shift in self.shifts.items():
             if not abs(shift) <= 1000.0:
                 raise DocumentError(

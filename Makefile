@@ -1,0 +1,28 @@
+# One door: every target does the set-up it needs, on a fresh Debian machine too.
+
+RUN := .venv/bin/python
+PYTEST_ARGS ?=
+
+.PHONY: demo test check bench samples setup
+
+demo: setup
+	$(RUN) scripts/demo.py
+
+test: setup
+	$(RUN) -m pytest $(PYTEST_ARGS)
+
+check: setup
+	$(RUN) -m ruff check .
+	$(RUN) -m ruff format --check .
+	$(RUN) -m mypy
+	PYTHONPATH=.:ui:io .venv/bin/lint-imports
+	$(RUN) -m pytest -q tests/test_architecture.py
+
+bench: setup
+	$(RUN) scripts/bench.py
+
+samples: setup
+	$(RUN) scripts/make_samples.py
+
+setup:
+	@scripts/set_up.sh

@@ -1,0 +1,1 @@
+"""Everything that is a file: the project file, roofing systems, pictures, drawings, tables."""

@@ -1,0 +1,137 @@
+"""Roofing systems from TOML files, lengths in inches. `data/systems` holds the built-in ones."""
+
+from __future__ import annotations
+
+import difflib
+import math
+import tomllib
+from collections.abc import Collection, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from roofmodel.errors import DocumentError, FileError
+from roofmodel.systems import EdgeKind, RoofingSystem, TrimRule
+from roofmodel_io.atomic import read_whole
+
+_MM_PER_5_IN: Final = 127
+_BYTE_LIMIT: Final = 2**20
+_KINDS: Final = tuple(kind.value for kind in EdgeKind)
+
+
+def read_system(path: str | Path) -> RoofingSystem:
+    """The roofing system in a TOML file; FileError names the file, the key and the remedy."""
+    place = Path(path)
+    data = read_whole(place, _BYTE_LIMIT)
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise FileError(f"{place.name}: the file is not UTF-8 text; save it as UTF-8.") from error
+    return parse_system(text, place.name)
+
+
+def parse_system(text: str, name: str) -> RoofingSystem:
+    """The roofing system in TOML text; `name` is what messages call the file."""
+    try:
+        table = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise FileError(f"{name}: this is not valid TOML ({_first_line(error)}).") from error
+    reader = _Reader(name)
+    reader.only_keys(table, "", ("id", "name", "source", "panel", "shifts", "trim"))
+    panel = reader.table(table, "panel")
+    reader.only_keys(panel, "panel.", ("coverage", "lap_leg"))
+    shifts = reader.table(table, "shifts")
+    reader.only_keys(shifts, "shifts.", _KINDS, all_needed=True)
+    trim = reader.table(table, "trim")
+    reader.only_keys(trim, "trim.", _KINDS, all_needed=True)
+    rules: dict[EdgeKind, TrimRule] = {}
+    try:
+        for kind in EdgeKind:
+            key = f"trim.{kind}"
+            rule = reader.table(trim, kind.value, key)
+            reader.only_keys(rule, f"{key}.", ("part", "stock_length", "lap", "source"))
+            rules[kind] = TrimRule(
+                part=reader.text(rule, "part", f"{key}."),
+                stock_length=reader.inches(rule, "stock_length", f"{key}.", above=0.0),
+                lap=reader.inches(rule, "lap", f"{key}.", above=-math.inf),
+                source=reader.text(rule, "source", f"{key}."),
+            )
+        return RoofingSystem(
+            id=reader.text(table, "id"),
+            name=reader.text(table, "name"),
+            coverage=reader.inches(panel, "coverage", "panel.", above=0.0),
+            lap_leg=reader.inches(panel, "lap_leg", "panel."),
+            shifts={
+                kind: reader.inches(shifts, kind.value, "shifts.", above=-math.inf)
+                for kind in EdgeKind
+            },
+            trim=rules,
+            source=reader.text(table, "source"),
+        )
+    except DocumentError as error:
+        raise FileError(f"{name}: {error}") from error
+
+
+class _Reader:
+    """Takes values out of TOML tables and says in one sentence what should stand there."""
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+
+    def only_keys(
+        self,
+        table: Mapping[str, Any],
+        prefix: str,
+        allowed: Collection[str],
+        *,
+        all_needed: bool = False,
+    ) -> None:
+        for key in table:
+            if key not in allowed:
+                near = difflib.get_close_matches(key, allowed, 1)
+                hint = f"did you mean '{near[0]}'?" if near else f"known are {_listed(allowed)}."
+                raise FileError(f"{self._name}: the key '{prefix}{key}' is unknown; {hint}")
+        if all_needed:
+            for key in allowed:
+                if key not in table:
+                    raise FileError(f"{self._name}: the key '{prefix}{key}' is missing; add it.")
+
+    def table(self, table: Mapping[str, Any], key: str, full: str = "") -> Mapping[str, Any]:
+        value = self._value(table, key, full or key, "a table of keys and values")
+        if not isinstance(value, dict):
+            raise self._wrong(full or key, "a table of keys and values")
+        return value
+
+    def text(self, table: Mapping[str, Any], key: str, prefix: str = "") -> str:
+        value = self._value(table, key, prefix + key, "text in quotes")
+        if not isinstance(value, str) or not value.strip():
+            raise self._wrong(prefix + key, "text in quotes")
+        return value
+
+    def inches(
+        self, table: Mapping[str, Any], key: str, prefix: str, *, above: float = -1e-9
+    ) -> float:
+        """A number of inches in the table, as mm."""
+        bound = "" if above == -math.inf else ", 0 or more" if above < 0 else ", more than 0"
+        wanted = f"a number of inches{bound}, such as 1.5"
+        value = self._value(table, key, prefix + key, wanted)
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise self._wrong(prefix + key, wanted)
+        if not math.isfinite(value) or abs(value) > 1e6 or value <= above:
+            raise self._wrong(prefix + key, wanted)
+        return float(value) * _MM_PER_5_IN / 5  # rounded once, so that 1.5 in is 38.1 mm
+
+    def _value(self, table: Mapping[str, Any], key: str, full: str, wanted: str) -> Any:
+        if key not in table:
+            raise FileError(f"{self._name}: the key '{full}' is missing; it must be {wanted}.")
+        return table[key]
+
+    def _wrong(self, full: str, wanted: str) -> FileError:
+        return FileError(f"{self._name}: the key '{full}' is wrong; it must be {wanted}.")
+
+
+def _listed(words: Collection[str]) -> str:
+    return ", ".join(f"'{word}'" for word in words)
+
+
+def _first_line(error: BaseException) -> str:
+    return (str(error).splitlines() or ["it cannot be read"])[0].rstrip(".")

@@ -1,0 +1,134 @@
+"""The take-off as JSON for other programs; the schema is described in docs/takeoff-json.md.
+
+Lengths mm, areas mm², slopes rise over run, angles degrees; nothing is rounded. The same project
+gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, Final
+
+import roofmodel
+from roofmodel.results import Results
+from roofmodel.surface import Plane, RoofEdge
+from roofmodel.surface.types import Array
+from roofmodel.takeoff import Panel, Quantity, TrimRun
+from roofmodel_io.atomic import write_whole
+
+VERSION: Final = 1
+
+
+def write_takeoff_json(path: str | Path, results: Results) -> None:
+    """Write the take-off as UTF-8 JSON; FileError if it cannot be written."""
+    write_whole(Path(path), takeoff_json(results).encode("utf-8"))
+
+
+def takeoff_json(results: Results) -> str:
+    """The take-off as JSON text with a line break at its end."""
+    content = takeoff_content(results)
+    return json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def takeoff_content(results: Results) -> dict[str, Any]:
+    """The take-off as nested dicts and lists, as the schema describes it."""
+    project, surface, take_off = results.project, results.surface, results.take_off
+    job = project.job
+    return {
+        "schema": "roofmodel take-off",
+        "version": VERSION,
+        "program": f"roofmodel {roofmodel.__version__}",
+        "units": {"length": "mm", "area": "mm²", "angle": "degrees", "slope": "rise/run"},
+        "job": {"name": job.name, "client": job.client, "place": job.place, "notes": job.notes},
+        "system": {"id": project.system.id, "name": project.system.name},
+        "planes": [_plane(p) for p in surface.planes],
+        "edges": [_edge(e) for e in surface.edges],
+        "panels": [_panel(p) for p in take_off.panels],
+        "trim": [_trim(t) for t in take_off.trim],
+        "quantities": [_quantity(q) for q in take_off.quantities],
+        "warnings": list(take_off.warnings),
+        "problems": [
+            {
+                "sentence": p.sentence,
+                "serious": p.serious,
+                "section": p.section,
+                "places": [[float(v) for v in place] for place in p.places],
+            }
+            for p in results.problems
+        ],
+    }
+
+
+def _plane(plane: Plane) -> dict[str, Any]:
+    return {
+        "id": str(plane.id),
+        "name": plane.name,
+        "building": plane.building,
+        "slope": float(plane.slope),
+        "bearing": float(plane.bearing),
+        "plan_area": float(plane.plan_area),
+        "true_area": float(plane.true_area),
+        "vertices": _points(plane.outline),
+        "holes": [_points(h) for h in plane.holes],
+        "edges": [str(e) for e in plane.edges],
+    }
+
+
+def _edge(edge: RoofEdge) -> dict[str, Any]:
+    return {
+        "id": str(edge.id),
+        "name": edge.name,
+        "kind": edge.kind.value,
+        "ends": [[float(v) for v in edge.start], [float(v) for v in edge.end]],
+        "length": float(edge.length),
+        "planes": [str(p) for p in edge.planes],
+        "fold": float(edge.fold),
+        "remark": edge.remark,
+    }
+
+
+def _panel(panel: Panel) -> dict[str, Any]:
+    return {
+        "plane": str(panel.plane),
+        "plane_name": panel.plane_name,
+        "number": panel.number,
+        "left": float(panel.left),
+        "right": float(panel.right),
+        "length": float(panel.length),
+        "net_area": float(panel.net_area),
+        "gross_area": float(panel.gross_area),
+        "vertices": _points(panel.outline),
+    }
+
+
+def _trim(run: TrimRun) -> dict[str, Any]:
+    return {
+        "edge": str(run.edge),
+        "edge_name": run.edge_name,
+        "kind": run.kind.value,
+        "part": run.part,
+        "length": float(run.length),
+        "stock_length": float(run.stock_length),
+        "lap": float(run.lap),
+        "pieces": run.pieces,
+        "how": run.how,
+    }
+
+
+def _quantity(quantity: Quantity) -> dict[str, Any]:
+    return {
+        "group": quantity.group,
+        "item": quantity.item,
+        "unit": quantity.unit,
+        "quantity": float(quantity.quantity),
+        "how": quantity.how,
+        "source": quantity.source,
+        "planes": [str(p) for p in quantity.planes],
+        "edges": [str(e) for e in quantity.edges],
+    }
+
+
+def _points(points: Array) -> list[list[float]]:
+    """(n, 3) mm as lists."""
+    return [[float(v) for v in point] for point in points]

@@ -1,0 +1,258 @@
+"""The tables of a job: planes, edges, panels, trim, quantities."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import groupby
+from typing import Final, assert_never, cast
+
+from roofmodel.document import Units
+from roofmodel.sheets.types import Amount, Cell, Column, RoofResults, Table, Unit
+from roofmodel.surface import RoofEdge, Surface
+from roofmodel.systems import EdgeKind
+from roofmodel.takeoff import Panel, Quantity, TakeOff
+from roofmodel.units import (
+    MM2_PER_SQUARE,
+    format_angle,
+    format_area,
+    format_length,
+    format_slope,
+    format_squares,
+    round_half_up,
+)
+
+_FACES: Final = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+
+
+def summary_tables(results: RoofResults) -> tuple[Table, ...]:
+    """All tables of the job: planes, edge kinds, edges, panels, trim, quantities."""
+    surface, take_off = results.surface, results.take_off
+    return (
+        planes_table(surface),
+        edge_kinds_table(surface),
+        edges_table(surface),
+        panels_table(take_off, results.project.units),
+        trim_table(take_off),
+        quantities_table(take_off.quantities),
+    )
+
+
+def planes_table(surface: Surface) -> Table:
+    """One row per plane: pitch, bearing, plan and true area."""
+    return Table(
+        "Planes",
+        (
+            Column("Plane"),
+            Column("Pitch", "slope"),
+            Column("Faces"),
+            Column("Bearing", "degrees"),
+            Column("Plan area", "mm²"),
+            Column("True area", "mm²"),
+        ),
+        tuple(
+            (
+                p.name,
+                Amount(p.slope, "slope"),
+                "level" if p.slope == 0 else _FACES[round_half_up(p.bearing % 360 / 45) % 8],
+                Amount(p.bearing, "degrees"),
+                Amount(p.plan_area, "mm²"),
+                Amount(p.true_area, "mm²"),
+            )
+            for p in surface.planes
+        ),
+        (
+            "Total",
+            "",
+            "",
+            "",
+            Amount(sum(p.plan_area for p in surface.planes), "mm²"),
+            Amount(sum(p.true_area for p in surface.planes), "mm²"),
+        ),
+    )
+
+
+def edge_kinds_table(surface: Surface) -> Table:
+    """One row per kind of edge that the roof has: how many, and their true length."""
+    return Table(
+        "Edges by kind",
+        (Column("Kind"), Column("Edges", "count"), Column("Total length", "mm")),
+        tuple(
+            (
+                kind.capitalize(),
+                Amount(len(edges), "count"),
+                Amount(sum(e.length for e in edges), "mm"),
+            )
+            for kind, edges in _by_kind(surface)
+        ),
+    )
+
+
+def edges_table(surface: Surface) -> Table:
+    """One row per edge, kind after kind: true length, fold, remark."""
+    return Table(
+        "Edges",
+        (
+            Column("Kind"),
+            Column("Edge"),
+            Column("Length", "mm"),
+            Column("Fold", "degrees"),
+            Column("Remark"),
+        ),
+        tuple(
+            (
+                kind.capitalize(),
+                e.name,
+                Amount(e.length, "mm"),
+                Amount(e.fold, "degrees"),
+                e.remark,
+            )
+            for kind, edges in _by_kind(surface)
+            for e in edges
+        ),
+    )
+
+
+def panels_table(take_off: TakeOff, units: Units) -> Table:
+    """Panels to order per plane, longest first. Panels that read the same length are one row,
+    at the longest of them."""
+    rows: list[tuple[Cell, ...]] = []
+    for _, panels in groupby(take_off.panels, lambda p: p.plane):
+        longest_first = sorted(panels, key=lambda p: (-p.length, p.number))
+        for _shown, same in groupby(longest_first, lambda p: format_length(p.length, units)):
+            group = list(same)
+            rows.append(
+                (
+                    group[0].plane_name,
+                    Amount(len(group), "count"),
+                    Amount(group[0].length, "mm"),
+                    Amount(sum(p.net_area for p in group), "mm²"),
+                    Amount(sum(p.gross_area for p in group), "mm²"),
+                    _numbers(group),
+                )
+            )
+    return Table(
+        "Panels",
+        (
+            Column("Plane"),
+            Column("Panels", "count"),
+            Column("Cut length", "mm"),
+            Column("Net area", "mm²"),
+            Column("Gross area", "mm²"),
+            Column("Numbers"),
+        ),
+        tuple(rows),
+        (
+            "Total",
+            Amount(len(take_off.panels), "count"),
+            "",
+            Amount(sum(p.net_area for p in take_off.panels), "mm²"),
+            Amount(sum(p.gross_area for p in take_off.panels), "mm²"),
+            "",
+        ),
+    )
+
+
+def trim_table(take_off: TakeOff) -> Table:
+    """One row per run of trim, kind after kind: part, length, stock, lap, pieces."""
+    order = list(EdgeKind)
+    runs = sorted(take_off.trim, key=lambda t: order.index(t.kind))
+    return Table(
+        "Trim",
+        (
+            Column("Part"),
+            Column("Edge"),
+            Column("Length", "mm"),
+            Column("Stock length", "mm"),
+            Column("Lap", "mm"),
+            Column("Pieces", "count"),
+            Column("How it came about"),
+        ),
+        tuple(
+            (
+                t.part,
+                t.edge_name,
+                Amount(t.length, "mm"),
+                Amount(t.stock_length, "mm"),
+                Amount(t.lap, "mm"),
+                Amount(t.pieces, "count"),
+                t.how,
+            )
+            for t in runs
+        ),
+        (
+            "Total",
+            "",
+            Amount(sum(t.length for t in runs), "mm"),
+            "",
+            "",
+            Amount(sum(t.pieces for t in runs), "count"),
+            "",
+        ),
+    )
+
+
+def quantities_table(quantities: Iterable[Quantity]) -> Table:
+    """One row per quantity, with how it came about and whose rule it is."""
+    return Table(
+        "Quantities",
+        (
+            Column("Group"),
+            Column("Item"),
+            Column("Quantity"),
+            Column("How it came about"),
+            Column("Source"),
+        ),
+        tuple(
+            (q.group, q.item, Amount(q.quantity, cast(Unit, q.unit)), q.how, q.source)
+            for q in quantities
+        ),
+    )
+
+
+def shown(cell: Cell, units: Units) -> str:
+    """A cell as text in the project's units; rounded for display only."""
+    if isinstance(cell, str):
+        return cell
+    match cell.unit:
+        case "mm":
+            return format_length(cell.value, units)
+        case "mm²":
+            return format_area(cell.value, units)
+        case "slope":
+            return format_slope(cell.value)
+        case "degrees":
+            return format_angle(cell.value)
+        case "squares":
+            return format_squares(cell.value * MM2_PER_SQUARE)
+        case "share":
+            return f"{cell.value * 100:.1f} %"
+        case "count":
+            return f"{cell.value:g}" if cell.value % 1 else f"{cell.value:.0f}"
+        case _:
+            assert_never(cell.unit)
+
+
+def squares_of(surface: Surface) -> str:
+    """The true area of the roof in squares, as text."""
+    return format_squares(sum(p.true_area for p in surface.planes))
+
+
+def _by_kind(surface: Surface) -> list[tuple[EdgeKind, list[RoofEdge]]]:
+    """The edges kind after kind, kinds in their fixed order, without those that do not occur."""
+    grouped = ((kind, [e for e in surface.edges if e.kind == kind]) for kind in EdgeKind)
+    return [(kind, edges) for kind, edges in grouped if edges]
+
+
+def _numbers(panels: list[Panel]) -> str:
+    """Panel numbers as text with runs joined: 1-4, 7.
+
+    >>> _numbers([])
+    ''
+    """
+    runs: list[list[int]] = []
+    for number in sorted(p.number for p in panels):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    return ", ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in runs)

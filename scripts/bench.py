@@ -1,0 +1,76 @@
+"""What `make bench` prints: how long one mouse move takes while a corner is dragged.
+
+Timed is everything between the move and what is drawn: the edit, the roof, the quantities, the
+plan as lines and texts, the 3D scene as arrays, the tables; not the drawing on the screen.
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from roofmodel.document import Project, edits
+from roofmodel.results import Results, results_of
+from roofmodel.scene import scene_of
+from roofmodel.sheets import plan_drawing, summary_tables
+from roofmodel_io.project_file import read_project
+
+ROOT = Path(__file__).resolve().parent.parent
+SAMPLES = ("birch_corner_l_hip", "cedar_bend_farmhouse", "dune_hollow_courtyard")
+MOVES = 60
+AIM_MS = 50.0
+
+_T = TypeVar("_T")
+
+
+def main() -> int:
+    for name in SAMPLES:
+        project = read_project(ROOT / "sample_projects" / f"{name}.roof").project
+        drag(project)  # once to load and warm up what the first move would pay for
+        times, parts = drag(project)
+        detail = ", ".join(f"{part} {statistics.median(ms):.1f}" for part, ms in parts.items())
+        sys.stdout.write(
+            f"{name}: median {statistics.median(times):.1f} ms per move, slowest"
+            f" {max(times):.1f} ms (aim {AIM_MS:.0f}; {detail})\n"
+        )
+    return 0
+
+
+def drag(project: Project) -> tuple[list[float], dict[str, list[float]]]:
+    """Drag the first corner of the first section; times in ms, whole and per part."""
+    section = project.sections()[0]
+    x, y = section.rings[0].corners[0]
+    whole: list[float] = []
+    parts: dict[str, list[float]] = {}
+    for move in range(1, MOVES + 1):
+        start = time.perf_counter()
+        to = (x - 13.7 * move, y - 7.3 * move)
+        moved = edits.move_corner(project, section.id, 0, 0, to)
+        results = timed(parts, "roof and quantities", lambda m=moved: results_of(m))
+        for word, part in drawn_parts(results):
+            timed(parts, word, part)
+        whole.append((time.perf_counter() - start) * 1000)
+    return whole, parts
+
+
+def drawn_parts(results: Results) -> tuple[tuple[str, Callable[[], object]], ...]:
+    return (
+        ("plan", lambda: plan_drawing(results)),
+        ("3D data", lambda: scene_of(results.surface)),
+        ("tables", lambda: summary_tables(results)),
+    )
+
+
+def timed(parts: dict[str, list[float]], word: str, run: Callable[[], _T]) -> _T:
+    start = time.perf_counter()
+    result = run()
+    parts.setdefault(word, []).append((time.perf_counter() - start) * 1000)
+    return result
+
+
+if __name__ == "__main__":
+    sys.exit(main())
