@@ -30,6 +30,34 @@ def plan_area(points: Any) -> float:
     return 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
 
 
+def planes(rings: list[Any], slopes: list[float | None]) -> list[int]:
+    """For each edge the first edge that lies in the same plane.
+
+    Where two edges of one plane become neighbours higher up, the line between their faces is
+    anybody's choice: only their common area can be compared.
+    """
+    lines: list[tuple[float, float, float, float]] = []
+    out: list[int] = []
+    size = float(np.ptp(np.asarray(rings[0])))
+    k = 0
+    for ring in rings:
+        a = np.asarray(ring, dtype=float)
+        for p, q in zip(a, np.roll(a, -1, axis=0), strict=True):
+            d = (q - p) / np.hypot(*(q - p))
+            slope = slopes[k] if slopes[k] is not None else math.inf
+            line = (float(d[0]), float(d[1]), float(d[0] * p[1] - d[1] * p[0]) / size, slope)
+            same = (
+                i
+                for i, other in enumerate(lines)
+                if other[3] == slope
+                and all(abs(x - y) < 1e-7 for x, y in zip(line[:3], other[:3], strict=True))
+            )
+            lines.append(line)
+            out.append(next(same, k))
+            k += 1
+    return out
+
+
 def compare(case: dict[str, Any], variant: str) -> tuple[str, str]:
     """One variant of one case: (verdict, detail)."""
     answer = case["answers"].get(variant)
@@ -45,14 +73,15 @@ def compare(case: dict[str, Any], variant: str) -> tuple[str, str]:
         return ("refused" if not usable else "differ"), str(error)
     if not usable:
         return "ours only", ""
+    plane = planes(rings, slopes)
     first = np.cumsum([0] + [len(r) for r in rings])
     theirs: dict[int, float] = defaultdict(float)
     for f in answer["faces"]:
-        theirs[int(first[f["ring"]]) + f["edge"]] += abs(plan_area(f["poly"]))
+        theirs[plane[int(first[f["ring"]]) + f["edge"]]] += abs(plan_area(f["poly"]))
     ours: dict[int, float] = defaultdict(float)
     for face in solved.faces:
         if not face.vertical:
-            ours[face.edge] += plan_area(face.vertices)
+            ours[plane[face.edge]] += plan_area(face.vertices)
     total = case["area"]
     limit = 1e-4 if "rot" in case["id"] else 1e-9
     worst = max(abs(ours[k] - theirs[k]) for k in range(int(first[-1]))) / total

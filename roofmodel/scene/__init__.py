@@ -1,0 +1,6 @@
+"""Meshes and looks as data, for the 3D view, pictures and drawings alike."""
+
+from roofmodel.scene.build import Scene, dashed_segments, scene_of
+from roofmodel.scene.look import EDGE_LOOKS, EdgeLook
+
+__all__ = ["EDGE_LOOKS", "EdgeLook", "Scene", "dashed_segments", "scene_of"]
