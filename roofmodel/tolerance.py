@@ -13,7 +13,7 @@ PARALLEL_RAD: Final = 1e-8
 """Fronts whose directions differ by less count as parallel: over a stadium they part by a
 thousandth of a millimetre."""
 
-EVENT_REL: Final = 1e-10
+EVENT_REL: Final = 1e-12
 """Events of the wavefront closer in height than this share of the size happen together."""
 
 COPLANAR_MM: Final = 1e-3

@@ -163,7 +163,9 @@ class Wavefront(Fronts):
             from_left = f.tx * (x - lx) + f.ty * (y - ly)
             to_right = f.tx * (rx - x) + f.ty * (ry - y)
             slack = 20.0 * self.near
-            if from_left < -slack or to_right < -slack:
+            if abs(f.nx * x + f.ny * y - f.d0 - f.speed * h) > 100.0 * self.near:
+                self._aim(corner, h)  # foreseen before the front changed its speed
+            elif from_left < -slack or to_right < -slack:
                 self.corners[corner].skip.add((front, f.stamp))
                 self._aim(corner, h)
             elif from_left <= self.near or to_right <= self.near:
@@ -390,15 +392,12 @@ class Wavefront(Fronts):
             self.boundary.arc(self.fronts[c.b].face, node, c.node)
         loops, left = [], set(ends)
         while left:
-            first = here = min(left)
-            loop = []
-            while True:
+            here, loop = min(left), []
+            while here in left:
                 left.discard(here)
                 loop.append(ends[here])
                 f = self.fronts[self.corners[here].b]
                 self.boundary.arc(f.face, ends[f.right], ends[here])
                 here = f.right
-                if here == first:
-                    break
             loops.append(loop)
         return loops

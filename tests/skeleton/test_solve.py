@@ -49,6 +49,11 @@ def check_planes(
         slope = profiles[f.edge][f.step][1]
         assert f.vertices[:, 2] == pytest.approx(level + (inward - run) * slope, abs=1e-9 * 100)
         assert signed_area(f.vertices) > 0
+    check_tiling(rings, solved)
+
+
+def check_tiling(rings: Sequence[Ring], solved: Solved) -> None:
+    """The plan areas of the faces add up to the outline's."""
     outline = plan_area(np.asarray(rings[0]), [np.asarray(r) for r in rings[1:]])
     assert sum(areas(solved).values()) == pytest.approx(outline, rel=1e-9)
 
@@ -195,6 +200,23 @@ def test_courtyard_outside_is_refused() -> None:
     yard = ((50, 8), (60, 8), (60, 16), (50, 16))
     with pytest.raises(OutlineError, match="Courtyard 1"):
         solve([RECTANGLE, yard], [HIP] * 8)
+
+
+def test_what_was_foreseen_before_a_front_changed_its_speed_is_forgotten() -> None:
+    """Found by fuzzing: a corner's meeting with a front was believed after the front's profile
+    had slowed it down."""
+    ring = [
+        (11.464, 3.5462), (5.2678, 4.6098), (1.2589, 2.7231), (0.085, 5.9994), (-1.575, 3.6769),
+        (-12.4711, 11.553), (-4.7329, 1.6123), (-15.9344, -1.447), (-14.8413, -8.2907),
+        (-4.1943, -5.6043), (-3.5478, -15.6017), (2.7166, -13.7339), (4.0339, -5.7208),
+        (12.024, -7.171), (14.8941, -1.779),
+    ]  # fmt: skip
+    bent, clipped, gambrel = [(0, 0.5), (1.1, 1)], [(0, GABLE), (0.7, 0.5)], [(0, 2), (1.0, 0.4)]
+    profiles: list[list[tuple[float, float]]] = [
+        [(0, 1)], clipped, gambrel, bent, bent, clipped, [(0, 0.75)], clipped, clipped, [(0, 0.5)],
+        gambrel, bent, [(0, 0.5)], bent, clipped,
+    ]  # fmt: skip
+    check_tiling([ring], solve([ring], profiles))
 
 
 @st.composite
