@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from roofmodel.geometry import signed_area
@@ -120,6 +120,20 @@ def test_same_area_per_plane(outline: Outline, slopes: list[float]) -> None:
         assert ours[g] == pytest.approx(area, abs=1e-9 * total)
 
 
+def is_unique(outline: Outline, slopes: Sequence[float]) -> bool:
+    """Two parallel edges of unlike pitch may become neighbours: there the weighted skeleton is
+    not unique, ours puts a step wall where the library lets one plane win."""
+    a = np.array(outline)
+    d = np.roll(a, -1, axis=0) - a
+    d /= np.hypot(d[:, 0], d[:, 1])[:, None]
+    for i in range(len(a)):
+        for j in range(i):
+            parallel = abs(d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]) < 1e-6 and d[i] @ d[j] > 0
+            if parallel and slopes[i] != slopes[j]:
+                return False
+    return True
+
+
 @given(st.lists(st.tuples(st.integers(3, 20), st.integers(3, 12)), min_size=5, max_size=12))
 @settings(max_examples=60, deadline=None)
 def test_star_outlines_with_random_pitches(arms: list[tuple[int, int]]) -> None:
@@ -130,6 +144,7 @@ def test_star_outlines_with_random_pitches(arms: list[tuple[int, int]]) -> None:
         for k, (r, _) in enumerate(arms)
     ]
     slopes = [x / 12 for _, x in arms]
+    assume(is_unique(outline, slopes))
     theirs, ours = reference_areas(outline, slopes), our_areas(outline, slopes)
     total = abs(signed_area(outline))
     for g in theirs.keys() | ours.keys():
