@@ -137,16 +137,15 @@ def _triangulate(rings: Sequence[Array], corners: Array) -> Indices:
     """Triangles (m, 3) over `corners` (n, 2), counter-clockwise, of a polygon with holes."""
     if len(rings) == 1 and len(corners) == 3:
         return np.array([[0, 1, 2]])
-    polygon = shapely.Polygon(rings[0], [r for r in rings[1:]])
-    if not polygon.is_valid:
-        # A ring that touches itself at a corner is split there; the area stays the same.
-        polygon = shapely.make_valid(polygon)
-    found = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
+    polygon = shapely.Polygon(rings[0], list(rings[1:]))
+    # A ring that touches itself at a corner is split there; the area stays the same.
+    sound = polygon if polygon.is_valid else shapely.make_valid(polygon)
+    found = shapely.get_parts(shapely.constrained_delaunay_triangles(sound))
     if not len(found):
         return np.zeros((0, 3), np.int64)
     coords = shapely.get_coordinates(found).reshape(-1, 4, 2)[:, :3]
     gaps = np.linalg.norm(coords[:, :, None, :] - corners[None, None, :, :], axis=3)
-    indices = gaps.argmin(axis=2).astype(np.int64)
+    indices: Indices = gaps.argmin(axis=2).astype(np.int64)
     a, b, c = (corners[indices[:, k]] for k in range(3))
     area = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
     indices[area < 0] = indices[area < 0][:, ::-1]

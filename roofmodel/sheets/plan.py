@@ -92,7 +92,7 @@ class _Page:
 
     def __init__(self, lines: Sequence[DrawnLine]) -> None:
         ends = np.array([[line.start, line.end] for line in lines])
-        self._lines = shapely.linestrings(ends)
+        self._lines = np.asarray(shapely.linestrings(ends))
         self._numbers = {line.edge: i for i, line in enumerate(lines)}
         self._boxes: list[shapely.Polygon] = []
 
@@ -121,13 +121,13 @@ class _Page:
     def _harm(self, box: shapely.Polygon, own: EdgeId | None) -> float:
         """0 where `box` stands free, else about the share of it that lies on others."""
         shapely.prepare(box)
-        touched = shapely.intersects(box, self._lines)
+        touched = np.asarray(shapely.intersects(box, self._lines))
         if own is not None:
             touched[self._numbers[own]] = False
         crossed = 0.0
         if touched.any():
             parts = shapely.intersection(self._lines[touched], box)
-            crossed = float(shapely.length(parts).sum())
+            crossed = float(np.sum(shapely.length(parts)))
         covered = sum(box.intersection(b).area for b in self._boxes if box.intersects(b))
         return float(covered) / box.area + _CROSSING * crossed / math.sqrt(box.area)
 

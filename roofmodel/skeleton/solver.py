@@ -74,7 +74,7 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> Solved:
     front = Wavefront(prepared, tolerance)
     try:
         loops = front.run(top)
-        if not loops and front.open_corners():
+        if front.is_open():
             raise OutlineError(
                 "The roof never closes: above some height every edge that is left is vertical."
                 " Give one of them a pitch, or set a deck."
@@ -161,6 +161,14 @@ def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[flo
             (
                 "Two parallel eaves of unlike pitch meet on one line: a step wall stands between"
                 " them. Give them one pitch, or move one eave, if there is no wall.",
+                (x + ox, y + oy),
+            )
+        )
+    for x, y in front.shafts_at:
+        out.append(
+            (
+                "Step walls close in a piece of roof that nothing covers: it is closed flat. Give"
+                " the parallel eaves around it one pitch.",
                 (x + ox, y + oy),
             )
         )

@@ -43,6 +43,7 @@ class Wavefront(Fronts):
         self.prepared = prepared
         self.boundary = Boundary()
         self.walls_at: list[tuple[float, float]] = []
+        self.shafts_at: list[tuple[float, float]] = []
         self._same_time = EVENT_REL * prepared.size * tolerance
         self._queue: list[tuple[float, int, int, int, int]] = []
         self._fresh: list[int] = []
@@ -93,7 +94,7 @@ class Wavefront(Fronts):
             if h > top - self._same_time:
                 h = top
             if math.isinf(h):
-                return []
+                return self._cap_shafts()
             budget -= 1
             if budget < 0:
                 raise Stuck("too many events")
@@ -102,12 +103,12 @@ class Wavefront(Fronts):
                 self._changes.pop(0)
                 self._change_speeds(h, change)
             if h >= top:
-                return self._cut_off(h)
+                return [self._cut_off(loop, h) for loop in self._loops()]
             self._settle(h)
 
-    def open_corners(self) -> list[int]:
-        """Corners that are still there: the roof has not closed."""
-        return [i for i, c in enumerate(self.corners) if c.alive]
+    def is_open(self) -> bool:
+        """Is a part of the outline left that nothing will sweep?"""
+        return any(c.alive for c in self.corners)
 
     def _valid(self, event: tuple[float, int, int, int, int]) -> bool:
         h, kind, who, front, stamp = event
@@ -381,23 +382,38 @@ class Wavefront(Fronts):
         self._at_node.clear()
         self._places.clear()
 
-    def _cut_off(self, h: float) -> list[list[int]]:
-        """Close every face at height h and return the loops of nodes that are left."""
-        ends = {}
-        for i in self.open_corners():
-            c = self.corners[i]
-            node = c.node if c.hr == h else self.boundary.node(*self.at(i, h), h)
-            ends[i] = node
-            self.boundary.arc(self.fronts[c.a].face, c.node, node)
-            self.boundary.arc(self.fronts[c.b].face, node, c.node)
-        loops, left = [], set(ends)
+    def _loops(self) -> list[list[int]]:
+        """The loops of corners that are still there."""
+        left = {i for i, c in enumerate(self.corners) if c.alive}
+        loops = []
         while left:
             here, loop = min(left), []
             while here in left:
                 left.discard(here)
-                loop.append(ends[here])
-                f = self.fronts[self.corners[here].b]
-                self.boundary.arc(f.face, ends[f.right], ends[here])
-                here = f.right
+                loop.append(here)
+                here = self.fronts[self.corners[here].b].right
             loops.append(loop)
         return loops
+
+    def _cut_off(self, loop: list[int], h: float) -> list[int]:
+        """Close the faces around a loop at height h and return the loop's nodes there."""
+        ends = {}
+        for i in loop:
+            c = self.corners[i]
+            ends[i] = c.node if c.hr == h else self.boundary.node(*self.at(i, h), h)
+            self._finish(i, ends[i])
+        for i in loop:
+            f = self.fronts[self.corners[i].b]
+            self.boundary.arc(f.face, ends[f.right], ends[i])
+        return [ends[i] for i in loop]
+
+    def _cap_shafts(self) -> list[list[int]]:
+        """Nothing moves any more. A loop with a step wall, which was our choice, is closed flat
+        where it came to rest; the nodes of these loops. Loops of gables alone stay open."""
+        caps = []
+        for loop in self._loops():
+            if any(self.fronts[self.corners[i].b].edge == WALL for i in loop):
+                nodes = self._cut_off(loop, max(self.corners[i].hr for i in loop))
+                self.shafts_at.append((self.boundary.x[nodes[0]], self.boundary.y[nodes[0]]))
+                caps.append(nodes)
+        return caps
