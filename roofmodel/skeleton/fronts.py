@@ -183,7 +183,7 @@ class Fronts:
                 c.ux,
                 c.uy,
                 c.node,
-                math.inf,
+                -math.inf,
             )
 
     def refresh(self, index: int) -> None:
@@ -262,37 +262,36 @@ class Fronts:
         along: Array = t[_NY] * (x0 + ux * when) - t[_NX] * (y0 + uy * when)
         return along
 
-    def hits_on(self, index: int, h: float) -> list[tuple[float, int]]:
-        """The reflex corners that will run into this front sooner than into what they knew."""
-        n = len(self._reflex_of)
-        if not n:
+    def hits_on(self, indices: list[int], h: float) -> list[tuple[float, int, int]]:
+        """(height, corner, front) for each of these fronts and each reflex corner that will run
+        into it sooner than into what it knew. Corners not yet aimed are left out."""
+        aimed = np.flatnonzero(self._reflex[_BEST, : len(self._reflex_of)] > -math.inf)
+        if not aimed.size or not indices:
             return []
-        f = self.fronts[index]
-        v = self._reflex[:, :n]
-        col = self._table[:, index]
-        gap = f.nx * v[_X] + f.ny * v[_Y] - f.d0
-        rate = f.nx * v[_U] + f.ny * v[_V] - f.speed
-        with np.errstate(divide="ignore", invalid="ignore"):
-            when = np.maximum(-gap / rate, h)
-        ok = (rate < -_SLOW) & (gap + rate * h > -10.0 * self.near) & (when < v[_BEST])
-        ok &= (v[_NODE] != col[_NL]) & (v[_NODE] != col[_NR])
-        rows = np.flatnonzero(ok)
+        v = self._reflex[:, aimed]
+        col = self._table[:, indices][:, :, None]
+        gap = col[_NX] * v[_X] + col[_NY] * v[_Y] - col[_D0]
+        rate = col[_NX] * v[_U] + col[_NY] * v[_V] - col[_S]
+        ok = (rate < -_SLOW) & (gap + rate * h > -10.0 * self.near)
+        # the hit lies at -gap / rate, sooner than what the corner knew: without dividing yet
+        best = np.minimum(v[_BEST], 1e12 * self.size)  # finite: 0 * inf is no number
+        ok &= (gap + rate * best < 0.0) & (v[_NODE] != col[_NL]) & (v[_NODE] != col[_NR])
+        which, rows = np.nonzero(ok)
         if not rows.size:
             return []
-        v, when = v[:, rows], when[rows]
-        along = f.tx * (v[_X] + v[_U] * when) + f.ty * (v[_Y] + v[_V] * when)
+        v, col = v[:, rows], col[:, which, 0]
+        when = np.maximum(-gap[which, rows] / rate[which, rows], h)
+        along = col[_NY] * (v[_X] + v[_U] * when) - col[_NX] * (v[_Y] + v[_V] * when)
         slack = 10.0 * self.near
-        fine = (along >= col[_L0] + col[_L1] * when - slack) & (
-            along <= col[_R0] + col[_R1] * when + slack
-        )
+        fine = along >= col[_L0] + col[_L1] * when - slack
+        fine &= (along <= col[_R0] + col[_R1] * when + slack) & (when < v[_BEST])
         out = []
-        for row, t in zip(rows[fine].tolist(), when[fine].tolist(), strict=True):
-            corner = self._reflex_of[row]
+        for k in np.flatnonzero(fine).tolist():
+            corner, index = self._reflex_of[int(aimed[rows[k]])], indices[int(which[k])]
             c = self.corners[corner]
-            if c.a == index or c.b == index or (index, f.stamp) in c.skip:
-                continue
-            out.append((t, corner))
-        return out
+            if index not in (c.a, c.b) and (index, self.fronts[index].stamp) not in c.skip:
+                out.append((float(when[k]), corner, index))
+        return sorted(out)
 
     def set_target(self, corner: int, height: float, front: int) -> None:
         """Remember what a reflex corner will run into."""

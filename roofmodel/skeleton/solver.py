@@ -148,9 +148,14 @@ def _decks(front: Wavefront, prepared: Prepared, loops: list[list[int]]) -> list
 def _plan_area(face: Face) -> float:
     total = 0.0
     for ring in (face.vertices, *face.holes):
-        x, y = ring[:, 0] - face.vertices[0, 0], ring[:, 1] - face.vertices[0, 1]
-        total += 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-    return total
+        xy = ring[:, :2].tolist()
+        x0, y0 = xy[0]
+        x, y = xy[-1][0] - x0, xy[-1][1] - y0
+        for px, py in xy:
+            u, v = px - x0, py - y0
+            total += x * v - u * y
+            x, y = u, v
+    return 0.5 * total
 
 
 def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[float, float]], ...]:

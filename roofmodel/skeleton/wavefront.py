@@ -371,13 +371,13 @@ class Wavefront(Fronts):
             when = self.vanishing(f, h)
             if when < math.inf:
                 heapq.heappush(self._queue, (when, _VANISH, f, 0, self.fronts[f].stamp))
+        for when, corner, f in self.hits_on(list(touched), h):
+            if when < self.corners[corner].target[0]:
+                self.set_target(corner, when, f)
+                heapq.heappush(self._queue, (when, _HIT, corner, f, 0))
         for corner in fresh:
             if self.corners[corner].reflex:
                 self._aim(corner, h)
-        for f in touched:
-            for when, corner in self.hits_on(f, h):
-                self.set_target(corner, when, f)
-                heapq.heappush(self._queue, (when, _HIT, corner, f, 0))
         self._fresh.clear()
         self._at_node.clear()
         self._places.clear()
