@@ -68,7 +68,7 @@ def drag(window: MainWindow, *, painted: bool) -> list[float]:
         QTest.mouseMove(view, start + QPoint(-k, k // 2))
         if painted:
             view.repaint()
-            window.view3d.interactor.render()
+            window.view3d.interactor.repaint()
         times.append((time.perf_counter() - began) * 1000)
         app.processEvents()
     QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=start + QPoint(-MOVES, MOVES // 2))

@@ -4,6 +4,7 @@ both call `results_of`, so they always show the same numbers."""
 from __future__ import annotations
 
 import itertools
+from contextlib import suppress
 from dataclasses import dataclass
 
 import shapely
@@ -13,7 +14,10 @@ from roofmodel.document.outlines import drip_rings
 from roofmodel.errors import OutlineError
 from roofmodel.surface import SolvedSection, Surface, compose, solve_section
 from roofmodel.takeoff import TakeOff, take_off
-from roofmodel.tolerance import SAME_POINT_MM
+from roofmodel.tolerance import LOST_SHARE, SAME_POINT_MM
+
+_LOST = (ArithmeticError, IndexError, KeyError, ValueError)
+"""What putting planes together may end in where corners nearly coincide."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,7 +51,8 @@ def results_of(project: Project) -> Results:
                 Problem(f"{section.name}: {sentence}", False, section.id, (place,))
                 for sentence, place in one.solved.remarks
             ]
-    surface = compose(solved)
+    surface, broken = _composed(solved, built)
+    problems += broken
     for edge in surface.edges:
         if edge.remark:
             middle = (edge.start + edge.end) / 2.0
@@ -59,6 +64,45 @@ def results_of(project: Project) -> Results:
     return Results(
         project, surface, take_off(surface, project.system, project.units), tuple(problems)
     )
+
+
+def _composed(
+    solved: list[tuple[str, SolvedSection]], built: list[Section]
+) -> tuple[Surface, list[Problem]]:
+    """The roof, without the sections that could not be put together, and what is wrong.
+
+    A last guard before money: the planes of a section must cover its outline.
+    """
+    surface: Surface | None = None
+    with suppress(*_LOST):
+        surface = compose(solved)
+    if surface is not None and all(_covers(surface, one) for _, one in solved):
+        return surface, []
+    kept, problems = [], []
+    for one, section in zip(solved, built, strict=True):
+        whole = False
+        with suppress(*_LOST):
+            whole = _covers(compose([one]), one[1])
+        if whole:
+            kept.append(one)
+            continue
+        problems.append(
+            Problem(
+                f"{section.name}: its planes could not be put together; it is left out. Corners"
+                " lie too close together: move one, or square up the outline.",
+                True,
+                section.id,
+                section.rings[0].corners[:1],
+            )
+        )
+    return compose(kept), problems
+
+
+def _covers(surface: Surface, section: SolvedSection) -> bool:
+    """Do the planes of a section cover its outline?"""
+    outline = sum(f.plan_area for f in section.solved.faces)
+    planes = sum(p.plan_area for p in surface.planes if p.id.section == section.section)
+    return abs(planes - outline) <= LOST_SHARE * outline
 
 
 def _overlaps(sections: list[Section]) -> list[Problem]:

@@ -19,17 +19,28 @@ EVENT_REL: Final = 1e-12
 COPLANAR_MM: Final = 1e-3
 """Two planes that part by less than this over their common edge are one plane."""
 
+HEAL_MM: Final = 1.0
+"""Corners of a finished roof closer than this are one corner: no one can measure or cut less."""
+
 SAME_POINT_MM: Final = 1e-3
-"""Corners of finished planes closer than this are one corner; slivers below it are healed."""
+"""A corner of a plane this close to the line through its neighbours does not bend it."""
 
 LEVEL_SLOPE: Final = 0.25 / 12.0
 """An edge that rises less than 1/4 in per foot is level: traced houses are never exact."""
 
-ALONG_SLOPE_DEG: Final = 5.0
-"""An edge within this plan angle of a plane's slope runs along the slope."""
+ALONG_SLOPE_SINE: Final = math.sin(math.radians(5.0))
+"""An edge within 5 degrees in plan of a plane's slope runs along the slope: water follows it and
+neither crosses nor leaves it. Traced gables are out of square by that much."""
 
-FLOW_SINE: Final = math.sin(math.radians(0.5))
-"""Water that meets a line at less than this angle in plan neither crosses nor leaves it."""
+STRAIGHT_SINE: Final = math.sin(math.radians(5.0))
+"""Neighbouring edges that turn less than this count as one straight run for their overhang."""
+
+SAME_FOLD_DEG: Final = 0.5
+"""Trim bent to angles this close is one part."""
+
+LOST_SHARE: Final = 1e-4
+"""A section whose planes cover its outline but for more than this share is not trusted. Healing
+a millimetre on a house loses a tenth of it."""
 
 COUNT_EPS: Final = 1e-9
 """Guard of every ceiling: 30.0000000001 panels are 30."""

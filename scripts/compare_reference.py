@@ -21,7 +21,6 @@ import numpy as np
 from roofmodel.errors import OutlineError
 from roofmodel.skeleton import solve
 
-
 ROUNDED = 5e-10
 """Half the last digit of the file's coordinates, in its unit."""
 

@@ -7,13 +7,12 @@ screenshot is saved there.
 from __future__ import annotations
 
 import os
-import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
+
+from virtual_display import needs_virtual_display, virtual_display
 
 from roofmodel.errors import FileError, RoofmodelError
 from roofmodel.results import results_of
@@ -27,7 +26,6 @@ from roofmodel_ui.cli import print_table, write_picture
 ROOT: Final = Path(__file__).resolve().parent.parent
 SAMPLE: Final = ROOT / "sample_projects" / "birch_corner_l_hip.roof"
 OUTPUT: Final = Path("demo_output")
-SCREEN: Final = "1920x1080x24"
 
 
 def main() -> int:
@@ -63,36 +61,6 @@ def open_window(environment: dict[str, str], screenshot: Path | None) -> int:
     if screenshot is not None:
         command += ["--screenshot", str(screenshot)]
     return subprocess.run(command, env=environment, check=False).returncode
-
-
-def needs_virtual_display() -> bool:
-    """Whether this is a machine of windows by X11 or Wayland, and none is there."""
-    has_display = os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
-    return sys.platform.startswith("linux") and not has_display
-
-
-@contextmanager
-def virtual_display() -> Iterator[dict[str, str]]:
-    """Run Xvfb on a free display; yields the environment for programs to draw there."""
-    server = shutil.which("Xvfb")
-    if server is None:
-        raise FileError("There is no display and no Xvfb; install it: apt-get install xvfb")
-    reader, writer = os.pipe()
-    process = subprocess.Popen(
-        [server, "-displayfd", str(writer), "-screen", "0", SCREEN, "-nolisten", "tcp"],
-        pass_fds=[writer],
-        stderr=subprocess.DEVNULL,
-    )
-    os.close(writer)
-    try:
-        with os.fdopen(reader) as stream:
-            number = stream.readline().strip()  # comes when the server is ready
-        if not number:
-            raise FileError("The virtual display (Xvfb) did not start.")
-        yield {**os.environ, "DISPLAY": f":{number}", "QT_QPA_PLATFORM": "xcb"}
-    finally:
-        process.terminate()
-        process.wait(timeout=10)
 
 
 def say(sentence: str) -> None:

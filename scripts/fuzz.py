@@ -13,7 +13,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from tests.skeleton.random_outlines import RandomHouse, verdict  # noqa: E402
+from tests.skeleton.random_outlines import RandomHouse, verdict
 
 SLOW_S = 2.0
 

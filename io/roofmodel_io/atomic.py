@@ -18,6 +18,8 @@ def write_whole(path: Path, data: bytes) -> None:
     target = path.resolve()  # through a link, so that the link stays one
     if target.is_dir():
         raise FileError(f"'{path}' is a folder; choose a file name in it.")
+    if target.exists() and not target.is_file():
+        raise FileError(f"'{path}' is no ordinary file; choose another name.")
     temporary = target.parent / f".{target.name}.{secrets.token_hex(4)}.part"
     try:
         mode = target.stat().st_mode & 0o777 if target.exists() else None

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
@@ -47,6 +49,11 @@ def write_plan_dxf(path: str | Path, results: Results, date: str = "") -> None:
 
 def plan_dxf(results: Results, date: str = "") -> bytes:
     """The bytes of the DXF file; the same results give the same bytes."""
+    with _fixed_meta_data():
+        return _encode(_document(results, date))
+
+
+def _document(results: Results, date: str) -> DxfDocument:
     drawing = plan_drawing(results)
     document = new_dxf("R2010", units=_INSUNITS_INCHES)
     document.header["$MEASUREMENT"] = 0
@@ -75,7 +82,7 @@ def plan_dxf(results: Results, date: str = "") -> bytes:
         height=max(high[1] - low[1], high[0] - low[0], 1.0) * 1.3,
         center=((low[0] + high[0]) / 2, (low[1] + high[1]) / 2),
     )
-    return _encode(document)
+    return document
 
 
 def _add_layers(document: DxfDocument) -> None:
@@ -158,19 +165,24 @@ def _particulars(client: str, place: str, date: str) -> list[tuple[str, str]]:
 
 
 def _encode(document: DxfDocument) -> bytes:
-    # ezdxf writes the time and a random id into the file; the same roof must give the same file.
-    fixed = options.write_fixed_meta_data_for_testing
+    for name in ("$TDCREATE", "$TDUPDATE", "$TDUCREATE", "$TDUUPDATE"):
+        document.header[name] = _FIXED_DAY
+    for name in ("$FINGERPRINTGUID", "$VERSIONGUID"):
+        document.header[name] = _FIXED_ID
+    stream = io.StringIO()
+    document.write(stream)
+    return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")
+
+
+@contextmanager
+def _fixed_meta_data() -> Iterator[None]:
+    """ezdxf writes the time and a random id into files; the same roof must give the same file."""
+    before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
     try:
-        for name in ("$TDCREATE", "$TDUPDATE", "$TDUCREATE", "$TDUUPDATE"):
-            document.header[name] = _FIXED_DAY
-        for name in ("$FINGERPRINTGUID", "$VERSIONGUID"):
-            document.header[name] = _FIXED_ID
-        stream = io.StringIO()
-        document.write(stream)
+        yield
     finally:
-        options.write_fixed_meta_data_for_testing = fixed
-    return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")
+        options.write_fixed_meta_data_for_testing = before
 
 
 def _one_line(text: str) -> str:

@@ -104,7 +104,7 @@ def _panel(panel: Panel) -> dict[str, Any]:
 
 def _trim(run: TrimRun) -> dict[str, Any]:
     return {
-        "edge": str(run.edge),
+        "edges": [str(e) for e in run.edges],
         "edge_name": run.edge_name,
         "kind": run.kind.value,
         "part": run.part,

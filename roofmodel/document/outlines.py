@@ -8,7 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from roofmodel.document.types import Ring, Section
+from roofmodel.errors import OutlineError
 from roofmodel.geometry import shifted_ring, signed_area
+from roofmodel.tolerance import STRAIGHT_SINE
 
 Array = NDArray[np.float64]
 
@@ -21,7 +23,8 @@ def overhangs(section: Section, ring: Ring) -> tuple[float, ...]:
 def drip_rings(section: Section) -> tuple[Array, ...]:
     """The outer edge of the roof in plan, one (n, 2) ring per ring of the section, mm.
 
-    Where two edges on one line have unlike overhangs the larger holds for both.
+    Where two edges that run on nearly straight have unlike overhangs the larger holds for both.
+    OutlineError where the overhangs swallow an edge.
     """
     if section.line == "drip":
         return tuple(np.array(r.corners) for r in section.rings)
@@ -45,6 +48,14 @@ def _moved(section: Section, ring: Ring, is_hole: bool, sign: float) -> Array:
         for k in range(n):
             a, b = step[k - 1], step[k]
             turn = a[0] * b[1] - a[1] * b[0]
-            if abs(turn) <= 1e-6 * math.hypot(*a) * math.hypot(*b):
+            if abs(turn) <= STRAIGHT_SINE * math.hypot(*a) * math.hypot(*b):
                 shifts[k - 1] = shifts[k] = max(shifts[k - 1], shifts[k])
-    return shifted_ring(corners, [sign * outwards * s for s in shifts])
+    moved = shifted_ring(corners, [sign * outwards * s for s in shifts])
+    after = np.roll(moved, -1, axis=0) - moved
+    if len(after) != n or not np.all(np.sum(after * step, axis=1) > 0):
+        what = "courtyard" if is_hole else "outline"
+        raise OutlineError(
+            f"The overhangs are wider than an edge of the {what} is long: its drip line and wall"
+            " line do not fit each other. Make the overhang smaller, or draw the other line."
+        )
+    return moved

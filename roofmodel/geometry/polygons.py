@@ -10,14 +10,21 @@ from numpy.typing import ArrayLike, NDArray
 Array = NDArray[np.float64]
 
 _NEARLY_PARALLEL = 1e-6
+_MITRE = 8.0
+"""Moved sides meet at most this many times their shift away from the corner, else in a step."""
 
 
 def signed_area(ring: ArrayLike) -> float:
     """Area of an (n, 2) ring, positive counter-clockwise; coordinates far out lose nothing."""
-    a = np.asarray(ring, dtype=float)[:, :2]
-    a = a - a[0]
-    x, y = a[:, 0], a[:, 1]
-    return 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    xy = np.asarray(ring, dtype=float)[:, :2].tolist()
+    x0, y0 = xy[0]
+    x, y = xy[-1][0] - x0, xy[-1][1] - y0
+    total = 0.0
+    for px, py in xy:  # rings are short: faster than arrays
+        u, v = px - x0, py - y0
+        total += x * v - u * y
+        x, y = u, v
+    return 0.5 * total
 
 
 def plan_area(outline: Array, holes: Sequence[Array] = ()) -> float:
@@ -51,7 +58,7 @@ def shifted_ring(ring: ArrayLike, shifts: Sequence[float]) -> Array:
     -------
     (m, 2) array
         Corners where neighbouring sides, moved, meet; two corners (a square step) where
-        neighbours are parallel.
+        neighbours of unlike shifts are parallel or nearly so.
     """
     a = np.asarray(ring, dtype=float)
     n = len(a)
@@ -70,5 +77,10 @@ def shifted_ring(ring: ArrayLike, shifts: Sequence[float]) -> Array:
                 out.append(q)
             continue
         t = ((q[0] - p[0]) * v[1] - (q[1] - p[1]) * v[0]) / cross
-        out.append(p + u * t)
+        corner = p + u * t
+        reach = _MITRE * max(abs(shifts[k - 1]), abs(shifts[k]))
+        if float(np.hypot(*(corner - a[k]))) > reach and shifts[k - 1] != shifts[k]:
+            out += [p, q]
+        else:
+            out.append(corner)
     return np.array(out)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import groupby
-from typing import Final, assert_never, cast
+from typing import assert_never, cast
 
 from roofmodel.document import Units
 from roofmodel.sheets.types import Amount, Cell, Column, RoofResults, Table, Unit
-from roofmodel.surface import RoofEdge, Surface
+from roofmodel.surface import RoofEdge, Surface, facing
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff import Panel, Quantity, TakeOff
 from roofmodel.units import (
@@ -18,10 +18,7 @@ from roofmodel.units import (
     format_length,
     format_slope,
     format_squares,
-    round_half_up,
 )
-
-_FACES: Final = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
 def summary_tables(results: RoofResults) -> tuple[Table, ...]:
@@ -53,7 +50,7 @@ def planes_table(surface: Surface) -> Table:
             (
                 p.name,
                 Amount(p.slope, "slope"),
-                "level" if p.slope == 0 else _FACES[round_half_up(p.bearing % 360 / 45) % 8],
+                "level" if p.slope == 0 else facing(p.bearing),
                 Amount(p.bearing, "degrees"),
                 Amount(p.plan_area, "mm²"),
                 Amount(p.true_area, "mm²"),

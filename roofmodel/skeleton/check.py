@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
-from roofmodel.geometry import inward_normals, plan_area, signed_area
+from roofmodel.geometry import inward_normals, plan_area
 from roofmodel.skeleton.outline import Profile
 from roofmodel.skeleton.types import DECK, WALL, Array, Face, Solved
 
@@ -21,7 +21,9 @@ _REL = 1e-8
 """Share of the outline's size by which a corner may miss its plane."""
 
 
-def faults_of(rings: Sequence[ArrayLike], profiles: Sequence[Profile], solved: Solved) -> list[str]:
+def faults_of(
+    rings: Sequence[ArrayLike], profiles: Sequence[Profile], solved: Solved
+) -> list[str]:
     """Sentences about broken promises; empty when all are kept.
 
     `rings` and `profiles` are what `solve` was given, `solved` what it gave.
@@ -48,10 +50,9 @@ def _tiling(rings: Sequence[Array], solved: Solved) -> list[str]:
     for face in solved.faces:
         if face.vertical:
             continue
-        area = signed_area(face.vertices)
-        if area < -_REL * outline:
+        if face.plan_area < -_REL * outline:
             faults.append(f"The face of {_name(face)} is turned over.")
-        total += area - sum(abs(signed_area(h)) for h in face.holes)
+        total += face.plan_area
     if abs(total - outline) > _REL * outline:
         faults.append(f"The faces cover {total / outline:.9f} of the outline.")
     return faults

@@ -53,6 +53,8 @@ def _stages(profile: Profile, base: float, index: int) -> tuple[Stage, ...]:
     if not profile:
         raise OutlineError(f"Edge {index + 1} has no pitch: give it one, or make it a gable.")
     heights = [float(h) for h, _ in profile]
+    if not all(map(math.isfinite, heights)):
+        raise OutlineError(f"A step of edge {index + 1} has no finite height.")
     if any(b <= a for a, b in itertools.pairwise(heights)):
         raise OutlineError(f"The steps of edge {index + 1} must go up, each above the last.")
     out = [Stage(0.0, 0.0, -1)] if heights[0] > base else []
@@ -89,7 +91,7 @@ def prepare(rings: Sequence[Array], profiles: Sequence[Profile]) -> Prepared:
     origin = (low + high) / 2.0
     arrays = [a - origin for a in arrays]
     _check_rings(arrays, size)
-    base = min(float(p[0][0]) for p in profiles if len(p))
+    base = min((float(p[0][0]) for p in profiles if len(p)), default=0.0)
     stages = tuple(_stages(p, base, k) for k, p in enumerate(profiles))
     if not any(s.speed > 0 for st in stages for s in st):
         raise OutlineError(

@@ -57,7 +57,7 @@ def solve(
     """
     prepared = prepare([np.asarray(r, dtype=float) for r in rings], profiles)
     top = math.inf if deck_height is None else deck_height - prepared.base
-    if top <= 0:
+    if not top > 0:
         raise OutlineError("The deck lies at or below the eaves; raise it above them.")
     for tolerance in (1.0, 100.0, 0.01):
         try:
@@ -87,9 +87,11 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> Solved:
     except (ArithmeticError, IndexError, KeyError, ValueError) as error:
         raise Stuck(str(error)) from error
     flat = [f for group in faces for f in group]
-    total = sum(_plan_area(f) for f in flat if not f.vertical)
-    if abs(total - prepared.area) > _AREA_REL * prepared.area:
+    areas = [f.plan_area for f in flat if not f.vertical]
+    if abs(sum(areas) - prepared.area) > _AREA_REL * prepared.area:
         raise Stuck("the faces do not tile the outline")
+    if min(areas) < -_AREA_REL * prepared.area:
+        raise Stuck("a face is turned over")
     return Solved(tuple(flat), _remarks(front, prepared))
 
 
@@ -143,19 +145,6 @@ def _decks(front: Wavefront, prepared: Prepared, loops: list[list[int]]) -> list
             )
         )
     return out
-
-
-def _plan_area(face: Face) -> float:
-    total = 0.0
-    for ring in (face.vertices, *face.holes):
-        xy = ring[:, :2].tolist()
-        x0, y0 = xy[0]
-        x, y = xy[-1][0] - x0, xy[-1][1] - y0
-        for px, py in xy:
-            u, v = px - x0, py - y0
-            total += x * v - u * y
-            x, y = u, v
-    return 0.5 * total
 
 
 def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[float, float]], ...]:

@@ -22,6 +22,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from roofmodel.geometry import signed_area
+
 Array = NDArray[np.float64]
 
 WALL = -1
@@ -48,6 +50,13 @@ class Face:
     nodes: tuple[int, ...]
     holes: tuple[Array, ...] = ()
     hole_nodes: tuple[tuple[int, ...], ...] = ()
+
+    @property
+    def plan_area(self) -> float:
+        """Plan area, mm²; negative for a face turned over, 0 for a vertical one."""
+        if self.vertical:
+            return 0.0
+        return signed_area(self.vertices) - sum(abs(signed_area(h)) for h in self.holes)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

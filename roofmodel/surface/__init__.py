@@ -1,6 +1,6 @@
 """Sections composed into one roof: planes, edges with their kinds, walls."""
 
-from roofmodel.surface.compose import compose
+from roofmodel.surface.compose import compose, facing
 from roofmodel.surface.sections import SolvedSection, solve_section
 from roofmodel.surface.types import EdgeId, Plane, PlaneId, RoofEdge, Surface, Wall
 
@@ -13,5 +13,6 @@ __all__ = [
     "Surface",
     "Wall",
     "compose",
+    "facing",
     "solve_section",
 ]

@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 
 from roofmodel.systems import EdgeKind
-from roofmodel.tolerance import FLOW_SINE, LEVEL_SLOPE
+from roofmodel.tolerance import ALONG_SLOPE_SINE, LEVEL_SLOPE
 
 Vector = tuple[float, float]
 
@@ -40,7 +40,7 @@ def _bend_to_vertical(g: Vector, outward: Vector) -> float:
 def _uphill(g: Vector, side: Vector) -> int:
     """Does the plane rise (1), fall (-1) or run level (0) towards `side`?"""
     along = _dot(g, side)
-    if abs(along) <= FLOW_SINE * math.hypot(*g):
+    if abs(along) <= ALONG_SLOPE_SINE * math.hypot(*g):
         return 0
     return 1 if along > 0 else -1
 
@@ -87,6 +87,8 @@ def own_end(g: Vector, d: Vector, rise: float) -> tuple[EdgeKind, float, str]:
     """Kind, fold and remark of a plane's own end; the plane lies to the left of d."""
     n = _left(d)
     fold = _bend_to_vertical(g, (-n[0], -n[1]))
+    if g == (0.0, 0.0):
+        return EdgeKind.DECK_EDGE, fold, ""
     up = _uphill(g, n)
     if abs(rise) < LEVEL_SLOPE and up != 0:
         return (EdgeKind.EAVE if up > 0 else EdgeKind.HIGH_EAVE), fold, ""

@@ -15,12 +15,11 @@ import numpy as np
 from roofmodel.geometry import closed_chains, plan_area
 from roofmodel.skeleton import DECK, Face
 from roofmodel.surface import classify
+from roofmodel.surface.heal import Arc, healed
 from roofmodel.surface.sections import SolvedSection
 from roofmodel.surface.types import Array, EdgeId, Plane, PlaneId, RoofEdge, Surface, Wall
 from roofmodel.systems import EdgeKind
 from roofmodel.tolerance import COPLANAR_MM, SAME_POINT_MM
-
-Arc = tuple[int, int]
 
 _BEARINGS = (
     "North",
@@ -32,6 +31,14 @@ _BEARINGS = (
     "West",
     "North-west",
 )
+
+
+def facing(bearing: float) -> str:
+    """The way a plane looks, as a word; `bearing` is degrees clockwise from north.
+
+    Halfway between two words the clockwise one is taken, rounding noise or not.
+    """
+    return _BEARINGS[int((bearing + 22.5 + 1e-6) // 45.0) % 8]
 
 
 @dataclass(slots=True)
@@ -61,7 +68,8 @@ def compose(sections: Iterable[tuple[str, SolvedSection]]) -> Surface:
     """One roof from solved sections, each with the id of its building.
 
     Planes are named by the way they face and a number, edges by kind and a number, both in the
-    order of sections and outline edges, so that an edit elsewhere leaves them alone.
+    order of sections and outline edges. Identity hangs on ids, not on these names: where an edit
+    takes a plane away, the numbers after it move up.
     """
     planes: list[Plane] = []
     pieces: list[_Piece] = []
@@ -89,14 +97,7 @@ class _Body:
     def __init__(self, section: SolvedSection) -> None:
         self.section = section
         self.faces = section.solved.faces
-        self.xyz: dict[int, Array] = {}
-        self.owner: dict[Arc, int] = {}
-        for i, face in enumerate(self.faces):
-            loops = zip((face.nodes, *face.hole_nodes), (face.vertices, *face.holes), strict=True)
-            for nodes, points in loops:
-                self.xyz.update(zip(nodes, points, strict=True))
-                for arc in zip(nodes, (*nodes[1:], nodes[0]), strict=True):
-                    self.owner[arc] = i
+        self.xyz, self.owner = healed(section.solved)
         self.group_of = self._join_coplanar()
         self.groups = self._groups()
 
@@ -136,9 +137,14 @@ class _Body:
                 plane = PlaneId(self.section.section, *key, pieces[key])
                 groups[first] = _Group(plane, self.section.gradient(face), face.edge == DECK)
         for arc, i in self.owner.items():
-            if not self.faces[i].vertical:
+            if not self.faces[i].vertical and self._across(arc) != self.group_of[i]:
                 groups[self.group_of[i]].arcs.add(arc)
-        return groups
+        return {first: group for first, group in groups.items() if group.arcs}
+
+    def _across(self, arc: Arc) -> int:
+        """The plane beyond an arc, or -1."""
+        other = self.owner.get((arc[1], arc[0]), -1)
+        return -1 if other < 0 or self.faces[other].vertical else self.group_of[other]
 
     def planes(
         self, building: str, names: Counter[str], around: dict[PlaneId, list[EdgeId]]
@@ -151,13 +157,13 @@ class _Body:
             outline, holes = rings[0], tuple(rings[1:])
             slope = math.hypot(*group.gradient)
             bearing = math.degrees(math.atan2(-group.gradient[0], -group.gradient[1])) % 360.0
-            facing = "Deck" if slope == 0.0 else _BEARINGS[round(bearing / 45.0) % 8]
-            names[facing] += 1
+            side = "Deck" if slope == 0.0 else facing(bearing)
+            names[side] += 1
             area = plan_area(outline, holes)
             out.append(
                 Plane(
                     group.id,
-                    f"{facing} {names[facing]}",
+                    f"{side} {names[side]}",
                     building,
                     outline,
                     holes,
@@ -175,13 +181,12 @@ class _Body:
         return math.atan2(float(d[1]), float(d[0]))
 
     def _points(self, chain: Sequence[int]) -> Array:
-        points = np.array([self.xyz[i] for i in chain])
-        keep = [
-            k
-            for k in range(len(points))
-            if _bends(points[k - 1], points[k], points[(k + 1) % len(points)])
-        ]
-        out = points[keep]
+        points = [self.xyz[i] for i in chain]
+        kept: list[Array] = []
+        for k, point in enumerate(points):
+            if _bends(kept[-1] if kept else points[-1], point, points[(k + 1) % len(points)]):
+                kept.append(point)
+        out = np.array(kept)
         out.flags.writeable = False
         return out
 

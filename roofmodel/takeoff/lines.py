@@ -221,13 +221,13 @@ def cut_list(panels: Sequence[Panel], units: LengthUnits) -> list[str]:
 def _trim_lines(
     trim: Sequence[TrimRun], system: RoofingSystem, surface: Surface, units: LengthUnits
 ) -> list[Quantity]:
-    by_part: dict[tuple[str, float], list[TrimRun]] = defaultdict(list)
-    for run in trim:
-        by_part[run.part, run.stock_length].append(run)
     kinds = {e.id: trim_kind(e) for e in surface.edges}
+    by_part: dict[tuple[str, float, str], list[TrimRun]] = defaultdict(list)
+    for run in trim:
+        source = system.trim[kinds[run.edges[0]]].source
+        by_part[run.part, run.stock_length, source].append(run)
     out = []
-    for (part, stock), runs in by_part.items():
-        rule = system.trim[kinds[runs[0].edge]]
+    for (part, stock, source), runs in by_part.items():
         how = _sum([f"{r.pieces} for {r.edge_name} ({r.how})" for r in runs])
         out.append(
             Quantity(
@@ -236,9 +236,9 @@ def _trim_lines(
                 "count",
                 sum(r.pieces for r in runs),
                 how,
-                rule.source,
+                source,
                 (),
-                tuple(r.edge for r in runs),
+                tuple(e for r in runs for e in r.edges),
             )
         )
     return out

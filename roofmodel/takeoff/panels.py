@@ -16,6 +16,7 @@ import shapely
 from roofmodel.geometry import shifted_ring
 from roofmodel.surface import Plane, RoofEdge
 from roofmodel.systems import EdgeKind, RoofingSystem
+from roofmodel.takeoff.trim import trim_kind
 from roofmodel.takeoff.types import Array, Panel
 from roofmodel.tolerance import COUNT_EPS, SAME_POINT_MM
 
@@ -58,20 +59,58 @@ class Frame:
 
 def field_of(
     plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem
-) -> shapely.Polygon | shapely.MultiPolygon:
+) -> shapely.MultiPolygon:
     """The metal's outline on a plane, in the plane's own coordinates.
 
-    Each side is moved by what the system says for its kind of edge.
+    Each side is moved by what the system says for its kind of edge. It may fall apart, or be
+    empty where a plane is narrower than its set-backs.
     """
     frame = Frame.of(plane)
-    rings = []
+    rings: list[Array] = []
+    cuts: list[shapely.Polygon] = []
     for ring in (plane.outline, *plane.holes):
         corners, shifts = _sides(ring, edges, system)
-        rings.append(shifted_ring(frame.flat(corners), shifts))
-    field = shapely.Polygon(rings[0], rings[1:])
-    if field.is_valid:
-        return field
-    return shapely.MultiPolygon(_parts(shapely.make_valid(field, method="structure")))
+        flat = frame.flat(corners)
+        rings.append(shifted_ring(flat, [max(s, 0.0) for s in shifts]))
+        cuts += _set_backs(flat, shifts)
+    grown = shapely.Polygon(rings[0], rings[1:])
+    whole = grown if grown.is_valid else shapely.make_valid(grown, method="structure")
+    left = whole.difference(shapely.union_all(cuts)) if cuts else whole
+    return shapely.MultiPolygon([p for p in _parts(left) if p.area > _NO_METAL_MM2])
+
+
+def _set_backs(ring: Array, shifts: Sequence[float]) -> list[shapely.Polygon]:
+    """What the sides with negative shifts take away: a strip along each, on its left.
+
+    A strip runs on past its side's ends as far as moved lines would meet: well past an outer
+    corner, past an inside corner by at most its own width.
+    """
+    n = len(ring)
+    past = 4.0 * max(abs(s) for s in shifts)
+    step = np.roll(ring, -1, axis=0) - ring
+    unit = step / np.hypot(step[:, 0], step[:, 1])[:, None]
+    # the turn at corner k, from side k - 1 to side k
+    turn = [
+        math.atan2(
+            float(unit[k - 1, 0] * unit[k, 1] - unit[k - 1, 1] * unit[k, 0]),
+            float(unit[k - 1] @ unit[k]),
+        )
+        for k in range(n)
+    ]
+    out = []
+    for k, shift in enumerate(shifts):
+        if shift >= 0.0:
+            continue
+        u, width = unit[k], -shift
+        left = np.array([-u[1], u[0]]) * width
+        ends = [
+            past if t > 0.0 else width * min(1.0, math.tan(min(-t, math.pi / 2) / 2.0))
+            for t in (turn[k], turn[(k + 1) % n])
+        ]
+        a, b = ring[k] - u * ends[0], ring[(k + 1) % n] + u * ends[1]
+        # a hair outwards as well: the side itself must not stay behind as a thread
+        out.append(shapely.Polygon([a - left * 1e-6, b - left * 1e-6, b + left, a + left]))
+    return out
 
 
 def _sides(
@@ -92,7 +131,7 @@ def _sides(
             )
             inside = min(s, t) > -SAME_POINT_MM and max(s, t) < length + SAME_POINT_MM
             if off < 10 * SAME_POINT_MM and inside and abs(t - s) > SAME_POINT_MM:
-                on.append((min(s, t), max(s, t), e.kind))
+                on.append((min(s, t), max(s, t), trim_kind(e)))
         on.sort()
         if not on:
             corners.append(a)

@@ -59,9 +59,10 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class TrimRun:
-    """Trim along one edge: `pieces` stock lengths with laps cover `length`."""
+    """Trim along one edge, or along several that go on straight: `pieces` stock lengths with laps
+    cover `length`. `edge_name` names them all."""
 
-    edge: EdgeId
+    edges: tuple[EdgeId, ...]
     edge_name: str
     kind: EdgeKind
     part: str

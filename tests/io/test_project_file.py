@@ -252,3 +252,12 @@ def test_migrations_run_one_after_another() -> None:
     steps = {1: lambda c: {**c, "a": 1}, 2: lambda c: {**c, "b": c["a"] + 1}}
     assert lift({"version": 1}, steps, 3) == {"version": 3, "a": 1, "b": 2}
     assert lift({"version": 2, "a": 5}, steps, 3) == {"version": 3, "a": 5, "b": 6}
+
+
+def test_a_target_that_is_no_ordinary_file_is_left_alone(tmp_path: Path) -> None:
+    """Putting a file in its place would destroy a pipe or a device."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(FileError, match="no ordinary file"):
+        write_project(pipe, default_project(), {})
+    assert pipe.is_fifo()

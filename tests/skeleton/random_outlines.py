@@ -70,7 +70,10 @@ def _shape(rnd: random.Random) -> list[Ring]:
     radii = [rnd.randint(2, 20) if kind == "star" else 10 for _ in range(n)]
     turn = 2.0 * math.pi / n
     return [
-        [(r * math.cos(start + k * turn), r * math.sin(start + k * turn)) for k, r in enumerate(radii)]
+        [
+            (r * math.cos(start + k * turn), r * math.sin(start + k * turn))
+            for k, r in enumerate(radii)
+        ]
     ]
 
 
@@ -87,6 +90,7 @@ def _rectilinear(rnd: random.Random) -> list[Ring]:
         if union.geom_type != "Polygon":
             continue
         union = union.simplify(0.0)
+        assert isinstance(union, shapely.Polygon)
         rings = [list(r.coords)[:-1] for r in (union.exterior, *union.interiors)]
         if rnd.random() < 0.2:
             k = rnd.randrange(len(rings[0]))

@@ -7,6 +7,7 @@ import math
 import msgspec
 import pytest
 
+from roofmodel.geometry import shifted_ring
 from roofmodel.results import Results, results_of
 from roofmodel.systems import EdgeKind as K
 from roofmodel.takeoff import Panel, pieces_for
@@ -132,3 +133,51 @@ def test_every_line_says_how_and_where() -> None:
         assert q.planes or q.edges
         assert set(q.planes) <= planes
         assert set(q.edges) <= edges
+
+
+def test_a_redundant_corner_changes_no_order() -> None:
+    # gable 40 ft wide: 4 pieces of 10.5 ft per eave, whether or not the eave has a corner in it
+    plain = taken(RECTANGLE, (0.5, GABLE, 0.5, GABLE))
+    split = taken(((0, 0), (21, 0), (40, 0), (40, 24), (0, 24)), (0.5, 0.5, GABLE, 0.5, GABLE))
+    for results in (plain, split):
+        lines = {q.item: q.quantity for q in results.take_off.quantities if q.group == "Trim"}
+        assert lines["Eave trim, 10'-6\" long"] == 8
+    run = next(t for t in split.take_off.trim if len(t.edges) == 2)
+    assert run.length == pytest.approx(40 * FT)
+    assert run.edge_name == "Eave 1 and Eave 2"
+
+
+BUILT_IN = {"eave": 1.5, "ridge": -1.0, "hip": -1.0, "valley": -7.0, "headwall": -1.0}
+
+
+def test_a_plane_narrower_than_its_set_backs_gets_no_metal() -> None:
+    # a bay 300 mm wide and 120 deep: its side planes are mostly valley set-back
+    bay = [(6300, 8000), (6300, 8120), (6000, 8120), (6000, 8000)]
+    mm = [(0, 0), (12000, 0), (12000, 8000), *bay, (0, 8000)]
+    corners = [(x / FT, y / FT) for x, y in mm]
+    results = taken(corners, [0.5] * 8, **BUILT_IN)
+    for plane in results.surface.planes:
+        net = sum(p.net_area for p in on(results, plane.name))
+        # no more than the plane and its eave overhang
+        eaves = sum(
+            e.length for e in results.surface.edges if e.id in plane.edges and e.kind is K.EAVE
+        )
+        assert net <= plane.true_area + 1.5 * IN * (eaves + 4 * IN)
+        small = plane.true_area < 30000
+        if small and any(e.kind is K.VALLEY for e in results.surface.edges if e.id in plane.edges):
+            assert net == 0.0
+
+
+def test_no_panel_runs_past_its_plane() -> None:
+    # a sidewall that meets a valley at a blunt inside corner: the moved lines meet far above
+    ring = [(0, 0), (3000, 0), (3000, 1237), (3100, 1649), (1600, 1649)]
+    moved = shifted_ring(ring, [38.1, 0, 0, 0, 0])
+    assert moved[:, 1].max() <= 1649 + 1e-9
+    results = taken(L_SHAPE, (0.5, 0.75, 0.5, 1.0, 0.6, 0.25), **BUILT_IN)
+    by_id = {p.id: p for p in results.surface.planes}
+    for panel in results.take_off.panels:
+        plane = by_id[panel.plane]
+        top, low = plane.outline[:, 2].max(), plane.outline[:, 2].min()
+        rise = panel.outline[:, 2]
+        assert rise.max() <= top + 1.0
+        assert rise.min() >= low - 1.5 * IN

@@ -1,0 +1,163 @@
+"""The take-off as JSON, CSV and a workbook."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+import zipfile
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from roofmodel.document import Job, Project, Units, edits
+from roofmodel.results import Results, results_of
+from roofmodel_io.defaults import default_project
+from roofmodel_io.takeoff_json import takeoff_content, takeoff_json, write_takeoff_json
+from roofmodel_io.takeoff_tables import (
+    takeoff_csv,
+    takeoff_xlsx,
+    write_takeoff_csv,
+    write_takeoff_xlsx,
+)
+
+FT = 304.8
+ROOT = Path(__file__).parents[2]
+
+
+def hip() -> Project:
+    """40 by 24 ft, 6/12 all round."""
+    project, _ = edits.new_section(
+        default_project("Fern Hill"),
+        [(0, 0), (40 * FT, 0), (40 * FT, 24 * FT), (0, 24 * FT)],
+    )
+    return project
+
+
+@pytest.fixture(scope="module")
+def results() -> Results:
+    return results_of(hip())
+
+
+def test_json_holds_the_whole_result(results: Results) -> None:
+    content = json.loads(takeoff_json(results))
+    assert content["version"] == 1
+    area = sum(p["true_area"] for p in content["planes"]) / FT**2
+    assert area == pytest.approx(1073.3126292, rel=1e-9)
+    hips = [e for e in content["edges"] if e["kind"] == "hip"]
+    assert [e["length"] / FT for e in hips] == pytest.approx([18.0] * 4, rel=1e-9)
+    ids = {p["id"] for p in content["planes"]}
+    edge_ids = {e["id"] for e in content["edges"]}
+    assert len(ids) == 4
+    assert len(edge_ids) == len(content["edges"]) == 9
+    assert all(set(e["planes"]) <= ids for e in content["edges"])
+    assert all(set(p["edges"]) <= edge_ids for p in content["planes"])
+    assert {p["plane"] for p in content["panels"]} == ids
+    assert {e for t in content["trim"] for e in t["edges"]} <= edge_ids
+    assert all(q["how"] and q["source"] for q in content["quantities"])
+    assert content["warnings"] == []
+    assert content["problems"] == []
+
+
+def test_json_is_the_same_every_time(results: Results) -> None:
+    assert takeoff_json(results) == takeoff_json(results_of(hip()))
+
+
+def test_the_schema_names_every_field(results: Results) -> None:
+    text = (ROOT / "docs/takeoff-json.md").read_text("utf-8")
+    words = set(re.findall(r"`([a-z_]+)`", text))
+    content = takeoff_content(results)
+    fields = set(content)
+    for name in ("planes", "edges", "panels", "trim", "quantities"):
+        fields |= set(content[name][0])
+    fields |= {"sentence", "serious", "section", "places"}
+    assert fields <= words
+
+
+def test_csv_has_a_line_per_quantity(results: Results) -> None:
+    lines = list(csv.DictReader(io.StringIO(takeoff_csv(results))))
+    assert len(lines) == len(results.take_off.quantities)
+    area = next(line for line in lines if line["Item"] == "Roof area")
+    assert float(area["Quantity"]) == pytest.approx(1073.3126292, rel=1e-9)
+    assert area["Unit"] == "sq ft"
+    hips = next(line for line in lines if line["Item"] == "Hip, all")
+    assert float(hips["Quantity"]) == pytest.approx(72.0)
+    assert hips["Unit"] == "ft"
+    assert all(line["How it came about"] and line["Source"] for line in lines)
+
+
+def test_metric_projects_give_metric_numbers() -> None:
+    results = results_of(edits.set_units(hip(), Units("metric")))
+    lines = {line["Item"]: line for line in csv.DictReader(io.StringIO(takeoff_csv(results)))}
+    assert lines["Hip, all"]["Unit"] == "m"
+    assert float(lines["Hip, all"]["Quantity"]) == pytest.approx(72 * 0.3048)
+    assert lines["Roof area"]["Unit"] == "m²"
+
+
+def sheets_of(data: bytes) -> dict[str, list[list[str | float]]]:
+    """The cells of a workbook, sheet by sheet, row by row; empty cells are left out."""
+    space = {"m": "http://schemas.openxmlformats.org/spreadsheetml/2006/main"}
+    with zipfile.ZipFile(io.BytesIO(data)) as box:
+        shared = [
+            "".join(t.text or "" for t in item.iter(f"{{{space['m']}}}t"))
+            for item in ElementTree.fromstring(box.read("xl/sharedStrings.xml"))
+        ]
+        book = ElementTree.fromstring(box.read("xl/workbook.xml"))
+        names = [s.attrib["name"] for s in book.findall(".//m:sheet", space)]
+        sheets: dict[str, list[list[str | float]]] = {}
+        for number, name in enumerate(names, 1):
+            tree = ElementTree.fromstring(box.read(f"xl/worksheets/sheet{number}.xml"))
+            sheets[name] = []
+            for row in tree.findall(".//m:row", space):
+                cells: list[str | float] = []
+                for cell in row.findall("m:c", space):
+                    assert cell.find("m:f", space) is None
+                    value = cell.find("m:v", space)
+                    if value is None or value.text is None:
+                        continue
+                    is_text = cell.attrib.get("t") == "s"
+                    cells.append(shared[int(value.text)] if is_text else float(value.text))
+                sheets[name].append(cells)
+    return sheets
+
+
+def test_the_workbook_holds_real_numbers(results: Results) -> None:
+    sheets = sheets_of(takeoff_xlsx(results))
+    assert list(sheets) == ["Summary", "Planes", "Edges", "Panels", "Trim"]
+    total = sheets["Planes"][-1]
+    assert total == ["Total", pytest.approx(960.0), pytest.approx(1073.3126292, rel=1e-9)]
+    assert ["Hip", 4.0, pytest.approx(72.0)] in sheets["Summary"]
+    assert ["Hip", "Hip 1", pytest.approx(18.0), pytest.approx(36.8699, abs=1e-4)] in sheets[
+        "Edges"
+    ]
+    assert "Total length (ft)" in [c for row in sheets["Summary"] for c in row]
+    assert sheets["Panels"][-1][1] == len(results.take_off.panels)
+    assert sum(t.pieces for t in results.take_off.trim) in sheets["Trim"][-1]
+
+
+def test_the_workbook_is_the_same_every_time(results: Results) -> None:
+    assert takeoff_xlsx(results) == takeoff_xlsx(results_of(hip()))
+
+
+def test_names_are_never_formulas() -> None:
+    project = edits.set_job(hip(), Job(name='=HYPERLINK("x")', client="=1+1"))
+    sheets = sheets_of(takeoff_xlsx(results_of(project)))
+    assert ['Job: =HYPERLINK("x")'] in sheets["Summary"]
+
+
+def test_an_empty_project_gives_empty_files() -> None:
+    results = results_of(default_project())
+    assert json.loads(takeoff_json(results))["planes"] == []
+    assert len(takeoff_csv(results).splitlines()) == 1
+    assert "Planes" in sheets_of(takeoff_xlsx(results))
+
+
+def test_files_are_written(results: Results, tmp_path: Path) -> None:
+    write_takeoff_json(tmp_path / "a.json", results)
+    write_takeoff_csv(tmp_path / "a.csv", results)
+    write_takeoff_xlsx(tmp_path / "a.xlsx", results)
+    assert (tmp_path / "a.json").read_text("utf-8") == takeoff_json(results)
+    assert (tmp_path / "a.csv").read_bytes().startswith(b"\xef\xbb\xbfGroup,Item")
+    assert (tmp_path / "a.xlsx").read_bytes() == takeoff_xlsx(results)

@@ -1,0 +1,121 @@
+"""Tables as data: what they hold, in which order, and how amounts are shown."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from roofmodel.document import Project, Units, edits
+from roofmodel.results import Results, results_of
+from roofmodel.sheets import Amount, Table, Unit, shown, squares_of, summary_tables
+from roofmodel.sheets.tables import _numbers
+from roofmodel.takeoff import Panel
+from roofmodel_io.defaults import default_project
+
+FT = 304.8
+
+
+def hip() -> Project:
+    project, _ = edits.new_section(
+        default_project(), [(0, 0), (40 * FT, 0), (40 * FT, 24 * FT), (0, 24 * FT)]
+    )
+    return project
+
+
+@pytest.fixture(scope="module")
+def results() -> Results:
+    return results_of(hip())
+
+
+@pytest.fixture(scope="module")
+def tables(results: Results) -> dict[str, Table]:
+    return {t.title: t for t in summary_tables(results)}
+
+
+def test_every_row_has_a_cell_per_column(tables: dict[str, Table]) -> None:
+    assert list(tables) == [
+        "Planes", "Edges by kind", "Edges", "Panels", "Trim", "Quantities",
+    ]  # fmt: skip
+    for table in tables.values():
+        assert table.rows
+        for row in (*table.rows, *([table.total] if table.total else [])):
+            assert len(row) == len(table.columns)
+        for i, column in enumerate(table.columns):
+            if column.unit is not None:
+                assert all(
+                    c.unit == column.unit for r in table.rows if isinstance(c := r[i], Amount)
+                )
+
+
+def test_planes_add_up(tables: dict[str, Table]) -> None:
+    table = tables["Planes"]
+    assert {row[0]: row[2] for row in table.rows} == {
+        "South 1": "South", "East 1": "East", "North 1": "North", "West 1": "West",
+    }  # fmt: skip
+    assert table.total is not None
+    area = table.total[5]
+    assert isinstance(area, Amount)
+    assert area.value / FT**2 == pytest.approx(1073.3126292, rel=1e-9)
+
+
+def test_edges_by_kind(tables: dict[str, Table]) -> None:
+    rows = [
+        (kind, number.value, round(length.value / FT, 9))
+        for kind, number, length in tables["Edges by kind"].rows
+        if isinstance(number, Amount) and isinstance(length, Amount)
+    ]
+    assert rows == [("Ridge", 1, 16.0), ("Hip", 4, 72.0), ("Eave", 4, 128.0)]
+
+
+def test_panels_are_grouped_by_what_is_cut(results: Results, tables: dict[str, Table]) -> None:
+    counts: dict[object, float] = {}
+    for plane, number, *_ in tables["Panels"].rows:
+        assert isinstance(number, Amount)
+        counts[plane] = counts.get(plane, 0) + number.value
+    for p in results.surface.planes:
+        assert counts[p.name] == sum(panel.plane == p.id for panel in results.take_off.panels)
+    shown_lengths = [(row[0], shown(row[2], Units())) for row in tables["Panels"].rows]
+    assert len(set(shown_lengths)) == len(shown_lengths)
+
+
+def test_panel_numbers_are_joined(results: Results) -> None:
+    def numbered(*numbers: int) -> list[Panel]:
+        return [replace(results.take_off.panels[0], number=n) for n in numbers]
+
+    assert _numbers(numbered(3, 1, 2, 7, 9, 10)) == "1-3, 7, 9-10"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "feet", "metric"),
+    [
+        (7480.3, "mm", "24'-6 1/2\"", "7480 mm"),
+        (FT**2 * 100, "mm²", "100.0 sq ft", "9.29 m²"),
+        (10.733126, "squares", "10.73 squares", "10.73 squares"),
+        (0.2, "share", "20.0 %", "20.0 %"),
+        (0.5, "slope", "6/12", "6/12"),
+        (math.inf, "slope", "vertical", "vertical"),
+        (53.1301, "degrees", "53.1°", "53.1°"),
+        (14.0, "count", "14", "14"),
+    ],
+)
+def test_amounts_as_text(value: float, unit: Unit, feet: str, metric: str) -> None:
+    assert shown(Amount(value, unit), Units()) == feet
+    assert shown(Amount(value, unit), Units("metric")) == metric
+
+
+def test_squares(results: Results) -> None:
+    assert squares_of(results.surface) == "10.73 squares"
+
+
+def test_every_quantity_can_be_shown(results: Results) -> None:
+    for q in results.take_off.quantities:
+        row = next(
+            r for r in summary_tables(results)[5].rows if r[:2] == (q.group, q.item)
+        )  # fmt: skip
+        assert shown(row[2], Units())
+
+
+def test_an_empty_project_has_empty_tables() -> None:
+    assert not any(t.rows for t in summary_tables(results_of(default_project())))

@@ -1,0 +1,1 @@
+"""Everything a person touches: the window and the command line."""

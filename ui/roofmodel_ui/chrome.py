@@ -1,0 +1,178 @@
+"""What frames the work: the strip of stages, the rail of tools, the notice, the totals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from roofmodel.units import format_squares
+from roofmodel_ui.session import Session
+
+STAGES = ("Place", "Shape", "Cover", "Count", "Hand over")
+_TIPS = ("Job, pictures and their scale", "Outlines and pitches", "Roofing system and trim",
+         "Quantities", "Drawings and files")  # fmt: skip
+NOTICE_MS = 7000
+
+
+class StageStrip(QWidget):
+    """The five stages of the work, in the order it usually takes; none locks another."""
+
+    chosen = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("stages")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(8, 0, 8, 0)
+        line.setSpacing(2)
+        self._group = QButtonGroup(self)
+        self.buttons: dict[str, QToolButton] = {}
+        for number, (stage, tip) in enumerate(zip(STAGES, _TIPS, strict=True), 1):
+            button = QToolButton()
+            button.setText(f"{number}  {stage}")
+            button.setAccessibleName(stage)
+            button.setToolTip(tip)
+            button.setCheckable(True)
+            button.setProperty("class", "stage")
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.clicked.connect(lambda _=False, s=stage: self.chosen.emit(s))
+            self._group.addButton(button)
+            self.buttons[stage] = button
+            line.addWidget(button)
+        line.addStretch(1)
+
+    def check(self, stage: str) -> None:
+        """Mark the stage we are in."""
+        self.buttons[stage].setChecked(True)
+
+
+class Rail(QWidget):
+    """The tools and commands of a stage, as buttons with whole words."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("rail")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFixedWidth(124)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(8, 10, 8, 10)
+        self._column.setSpacing(4)
+        self._column.addStretch(1)
+
+    def fill(self, actions: Sequence[QAction]) -> None:
+        """Show these actions."""
+        while self._column.count() > 1:
+            item = self._column.takeAt(0)
+            if item is not None and (old := item.widget()) is not None:
+                old.hide()
+                old.deleteLater()
+        for place, action in enumerate(actions):
+            button = QToolButton()
+            button.setDefaultAction(action)
+            button.setProperty("class", "tool")
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            keys = action.shortcut().toString()
+            button.setToolTip(f"{action.toolTip()} ({keys})" if keys else action.toolTip())
+            self._column.insertWidget(place, button)
+
+
+class Notice(QFrame):
+    """One calm sentence under the stages; errors stay until they are closed."""
+
+    changed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("notice")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(16, 6, 8, 6)
+        self.label = QLabel()
+        self.label.setWordWrap(True)
+        self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        close = QToolButton()
+        close.setText("Close")
+        close.setAutoRaise(True)
+        close.clicked.connect(self.hide)
+        line.addWidget(self.label, 1)
+        line.addWidget(close)
+        self._timer = QTimer(self, interval=NOTICE_MS, singleShot=True)
+        self._timer.timeout.connect(self.hide)
+        self.hide()
+
+    def height_for(self, width: int) -> int:
+        """The height that the sentence needs at a width, pixels."""
+        return max(self.sizeHint().height(), self.heightForWidth(width))
+
+    def say(self, sentence: str, error: bool) -> None:
+        """Show a sentence."""
+        self.label.setText(sentence)
+        self.setProperty("error", "true" if error else "false")
+        self.style().unpolish(self)
+        self.style().polish(self)
+        self.label.style().unpolish(self.label)
+        self.label.style().polish(self.label)
+        self.show()
+        self.changed.emit()
+        if error:
+            self._timer.stop()
+        else:
+            self._timer.start()
+
+
+class Totals(QWidget):
+    """The line at the bottom: what the roof comes to, what is doubtful, what the tool wants."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.setObjectName("totals")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(16, 5, 16, 5)
+        line.setSpacing(24)
+        self.area, self.planes, self.problems = QLabel(), QLabel(), QLabel()
+        self._hint = QLabel()
+        self._hint.setProperty("class", "quiet")
+        self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._hint.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        for label in (self.area, self.planes, self.problems):
+            line.addWidget(label)
+        line.addWidget(self._hint, 1)
+        session.result_changed.connect(self.refresh)
+        self.refresh()
+
+    def show_hint(self, text: str) -> None:
+        """Say how the tool at hand is used."""
+        self._hint.setText(text)
+        self._hint.setToolTip(text)
+
+    def refresh(self) -> None:
+        """Count again."""
+        results = self.session.results
+        planes = results.surface.planes
+        self.area.setText(f"Roof {format_squares(sum(p.true_area for p in planes))}")
+        self.planes.setText(f"{len(planes)} planes" if len(planes) != 1 else "1 plane")
+        problems = results.problems
+        if not problems:
+            self.problems.setText("No problems")
+        elif len(problems) == 1:
+            self.problems.setText("1 problem")
+        else:
+            self.problems.setText(f"{len(problems)} problems")
+        self.problems.setToolTip("\n".join(p.sentence for p in problems))

@@ -1,0 +1,114 @@
+"""Small parts that the panels are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QFormLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+
+from roofmodel.document import Project, Units
+from roofmodel.units import format_length, parse_length
+from roofmodel_ui.session import Session
+
+
+class Field(QLineEdit):
+    """A line of text that is taken over by Enter or by leaving it, and put back by Escape."""
+
+    def __init__(self, name: str, take: Callable[[str], None]) -> None:
+        super().__init__()
+        self._shown = ""
+        self._take = take
+        self.setAccessibleName(name)
+        self.setMinimumWidth(90)
+        self.editingFinished.connect(self._finish)
+
+    def show_value(self, text: str) -> None:
+        """Show a value, unless the user is in the middle of typing another."""
+        typing = self.hasFocus() and self.isModified()
+        self._shown = text
+        if not typing and text != self.text():
+            self.setText(text)
+            self.setCursorPosition(0)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self.isModified():
+            self._put_back()
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+    def _finish(self) -> None:
+        typed, changed = self.text(), self.isModified()
+        if not changed:
+            return
+        self.setModified(False)
+        if typed != self._shown:
+            self._take(typed)
+        # What the document now holds, formatted, or the old value if it was refused.
+        self._put_back()
+
+    def _put_back(self) -> None:
+        self.setText(self._shown)
+        self.setModified(False)
+
+
+def default_unit(units: Units) -> Literal["ft", "mm"]:
+    """The unit that a bare number is in."""
+    return "ft" if units.system == "feet" else "mm"
+
+
+def length_field(
+    name: str, session: Session, text: str, change: Callable[[Project, float], Project]
+) -> Field:
+    """A field for a length; `text` names the undo step."""
+
+    def take(typed: str) -> None:
+        def edit(project: Project) -> Project:
+            return change(project, parse_length(typed, default_unit(project.units)))
+
+        session.attempt(text, edit)
+
+    return Field(name, take)
+
+
+def show_length(field: Field, session: Session, mm: float | None) -> None:
+    """Show a length in the project's units; None leaves the field empty."""
+    field.show_value("" if mm is None else format_length(mm, session.project.units))
+
+
+def heading(text: str) -> QLabel:
+    """The title of a panel."""
+    label = QLabel(text)
+    label.setProperty("class", "heading")
+    label.setWordWrap(True)
+    return label
+
+
+def quiet(text: str = "") -> QLabel:
+    """Words of less weight, wrapped."""
+    label = QLabel(text)
+    label.setProperty("class", "quiet")
+    label.setWordWrap(True)
+    return label
+
+
+def panel_layout(panel: QWidget) -> QVBoxLayout:
+    """The margins that all panels share."""
+    layout = QVBoxLayout(panel)
+    layout.setContentsMargins(16, 14, 16, 12)
+    layout.setSpacing(8)
+    return layout
+
+
+def form() -> QFormLayout:
+    """Rows of label and field."""
+    layout = QFormLayout()
+    layout.setContentsMargins(0, 0, 0, 0)
+    layout.setHorizontalSpacing(12)
+    layout.setVerticalSpacing(6)
+    layout.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+    layout.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+    return layout

@@ -1,0 +1,183 @@
+"""The take-off as a table: what, how much, and how it came about."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from roofmodel.document import Units
+from roofmodel.takeoff import Quantity
+from roofmodel.units import format_area, format_length
+from roofmodel_ui.panels.fields import heading, quiet
+from roofmodel_ui.selection import Selectable
+from roofmodel_ui.session import Session
+
+
+def amount(quantity: Quantity, units: Units) -> str:
+    """The quantity with its unit, as the project shows it."""
+    value = quantity.quantity
+    if quantity.unit == "mm":
+        return format_length(value, units)
+    if quantity.unit == "mm²":
+        return format_area(value, units)
+    if quantity.unit == "share":
+        return f"{value * 100:.1f} %"
+    if quantity.unit == "squares":
+        return f"{value:.2f}"
+    return f"{value:g}"
+
+
+def sources_of(quantity: Quantity) -> set[Selectable]:
+    """What a row stands for: its edges, or its planes where it has none."""
+    return set(quantity.edges) or set(quantity.planes)
+
+
+class QuantitiesPanel(QWidget):
+    """Selecting a row selects its planes and edges everywhere, and the other way round."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.table = QTreeWidget()
+        self.table.setColumnCount(2)
+        self.table.setHeaderLabels(["Item", "Quantity"])
+        self.table.setAccessibleName("Quantities")
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.table.setIndentation(12)
+        self.table.setUniformRowHeights(True)
+        header = self.table.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        self.table.headerItem().setTextAlignment(
+            1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        )
+        self._how = quiet()
+        self._how.setMinimumHeight(58)
+        self._how.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self._how.setContentsMargins(16, 6, 16, 8)
+        self._how.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        title = heading("Quantities")
+        title.setContentsMargins(16, 10, 16, 6)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(title)
+        layout.addWidget(self.table, 1)
+        layout.addWidget(self._how)
+        self._keys: list[tuple[str, str]] = []
+        self._rows: list[tuple[Quantity, QTreeWidgetItem]] = []
+        self._busy = False
+        self.table.itemSelectionChanged.connect(self._rows_chosen)
+        session.result_changed.connect(self.refresh)
+        session.selection_changed.connect(self._mark)
+        self.refresh()
+
+    def rows(self) -> list[tuple[str, str, str]]:
+        """Group, item and quantity as shown, row by row."""
+        return [(q.group, item.text(0), item.text(1)) for q, item in self._rows]
+
+    def refresh(self) -> None:
+        """Show the results again; rows that stay are changed in place, so scrolling is kept."""
+        results = self.session.results
+        quantities = sorted_by_group(results.take_off.quantities)
+        keys = [(q.group, q.item) for q in quantities]
+        self._busy = True
+        if keys != self._keys:
+            self._rebuild(quantities)
+            self._keys = keys
+        self._rows = [(q, row) for q, (_, row) in zip(quantities, self._rows, strict=True)]
+        for quantity, row in self._rows:
+            text = amount(quantity, results.project.units)
+            if row.text(1) != text:
+                row.setText(1, text)
+            row.setToolTip(0, quantity.how)
+            row.setToolTip(1, quantity.how)
+        self._busy = False
+        self._mark()
+
+    def _rebuild(self, quantities: list[Quantity]) -> None:
+        self.table.clear()
+        self._rows = []
+        bold = QFont(self.font())
+        bold.setBold(True)
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        for group, members in groupby(quantities, key=lambda q: q.group):
+            top = QTreeWidgetItem([group])
+            top.setFlags(Qt.ItemFlag.ItemIsEnabled)
+            top.setFont(0, bold)
+            top.setToolTip(0, group)
+            self.table.addTopLevelItem(top)
+            top.setFirstColumnSpanned(True)
+            for quantity in members:
+                row = QTreeWidgetItem([quantity.item, ""])
+                row.setTextAlignment(1, right)
+                top.addChild(row)
+                self._rows.append((quantity, row))
+            top.setExpanded(True)
+
+    def _rows_chosen(self) -> None:
+        if self._busy:
+            return
+        chosen = [q for q, row in self._rows if row.isSelected()]
+        items: set[Selectable] = set()
+        for quantity in chosen:
+            items |= sources_of(quantity)
+        self._busy = True
+        self.session.select(items)
+        self._busy = False
+        self._explain(chosen)
+
+    def _mark(self) -> None:
+        """Select the rows that stand for exactly one of the selected things or all of them."""
+        if self._busy:
+            return
+        self._busy = True
+        selection = self.session.selection
+        first: QTreeWidgetItem | None = None
+        marked = []
+        for quantity, row in self._rows:
+            sources = sources_of(quantity)
+            mark = bool(sources) and (
+                sources == selection or (len(sources) == 1 and sources <= selection)
+            )
+            if row.isSelected() != mark:
+                row.setSelected(mark)
+            if mark:
+                marked.append(quantity)
+                first = first or row
+        if first is not None:
+            self.table.scrollToItem(first)
+        self._busy = False
+        self._explain(marked[:1] if len(selection) == 1 else marked)
+
+    def _explain(self, chosen: list[Quantity]) -> None:
+        if len(chosen) == 1:
+            text = chosen[0].how
+            if chosen[0].source:
+                text += f" ({chosen[0].source})"
+        elif chosen:
+            text = f"{len(chosen)} rows selected."
+        elif self._rows:
+            text = "Select a row to see how its number came about."
+        else:
+            text = "Quantities appear as soon as there is a roof."
+        self._how.setText(text)
+
+
+def sorted_by_group(quantities: tuple[Quantity, ...]) -> list[Quantity]:
+    """The lines group by group; groups and lines keep the order they first came in."""
+    order: dict[str, int] = {}
+    for quantity in quantities:
+        order.setdefault(quantity.group, len(order))
+    return sorted(quantities, key=lambda q: order[q.group])

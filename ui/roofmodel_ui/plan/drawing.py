@@ -1,0 +1,110 @@
+"""Painting the roof and its outlines in plan. Pens are cosmetic: widths are pixels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QLineF, QPointF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF
+
+from roofmodel.document import Point
+from roofmodel.results import Results
+from roofmodel.scene import EDGE_LOOKS
+from roofmodel.systems import EdgeKind
+from roofmodel_ui import theme
+from roofmodel_ui.plan.picking import outline_segments
+from roofmodel_ui.selection import CornerId, Selectable, Selection
+
+
+def edge_pen(kind: EdgeKind) -> QPen:
+    """The pen of a kind of edge."""
+    look = EDGE_LOOKS[kind]
+    pen = QPen(QColor(look.color), look.width)
+    pen.setCosmetic(True)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap if look.pattern else Qt.PenCapStyle.RoundCap)
+    if look.pattern:
+        pen.setDashPattern(list(look.pattern))
+    return pen
+
+
+def accent_pen(width: float, alpha: int = 255) -> QPen:
+    """A pen in the accent colour."""
+    color = QColor(theme.ACCENT)
+    color.setAlpha(alpha)
+    pen = QPen(color, width)
+    pen.setCosmetic(True)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    return pen
+
+
+def draw_roof(
+    painter: QPainter,
+    results: Results,
+    selection: Selection,
+    hover: Selectable | CornerId | None,
+    *,
+    over_picture: bool,
+) -> None:
+    """Planes, edges, outlines and what is selected, in plan millimetres."""
+    for plane in results.surface.planes:
+        path = _plane_path(plane.outline, plane.holes)
+        fill = QColor(theme.ROOF_FILL)
+        if over_picture:
+            fill.setAlpha(150)
+        painter.fillPath(path, QBrush(fill))
+        if plane.id in selection or plane.id == hover:
+            tint = QColor(theme.ACCENT)
+            tint.setAlpha(80 if plane.id in selection else 28)
+            painter.fillPath(path, QBrush(tint))
+    _draw_outlines(painter, results)
+    _draw_highlights(painter, results, selection, hover)
+    for kind in EdgeKind:
+        lines = [
+            QLineF(e.start[0], e.start[1], e.end[0], e.end[1])
+            for e in results.surface.edges
+            if e.kind is kind
+        ]
+        if lines:
+            painter.setPen(edge_pen(kind))
+            painter.drawLines(lines)
+
+
+def _plane_path(
+    outline: NDArray[np.float64], holes: Iterable[NDArray[np.float64]]
+) -> QPainterPath:
+    path = QPainterPath()
+    for ring in (outline, *holes):
+        path.addPolygon(QPolygonF([QPointF(x, y) for x, y in ring[:, :2].tolist()]))
+        path.closeSubpath()
+    return path
+
+
+def _draw_outlines(painter: QPainter, results: Results) -> None:
+    pen = QPen(QColor(theme.QUIET), 1.0)
+    pen.setCosmetic(True)
+    painter.setPen(pen)
+    painter.drawLines([_line(a, b) for _, a, b in outline_segments(results.project)])
+
+
+def _draw_highlights(
+    painter: QPainter, results: Results, selection: Selection, hover: Selectable | CornerId | None
+) -> None:
+    marked: dict[bool, list[QLineF]] = {True: [], False: []}
+    for edge in results.surface.edges:
+        if edge.id in selection or edge.id == hover:
+            marked[edge.id in selection].append(
+                QLineF(edge.start[0], edge.start[1], edge.end[0], edge.end[1])
+            )
+    for target, a, b in outline_segments(results.project):
+        if target in selection or target == hover:
+            marked[target in selection].append(_line(a, b))
+    for chosen, lines in marked.items():
+        if lines:
+            painter.setPen(accent_pen(11.0 if chosen else 8.0, 190 if chosen else 80))
+            painter.drawLines(lines)
+
+
+def _line(a: Point, b: Point) -> QLineF:
+    return QLineF(a[0], a[1], b[0], b[1])

@@ -1,0 +1,208 @@
+"""What stands over the plan in screen pixels: labels, corners, the tool's overlay, scale bar."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from roofmodel.document import Point
+from roofmodel_ui import theme
+from roofmodel_ui.plan.drawing import accent_pen
+from roofmodel_ui.plan.labels import Label, Placer, edge_label, edge_text, plane_text
+from roofmodel_ui.selection import CornerId
+from roofmodel_ui.tools.base import Overlay
+
+if TYPE_CHECKING:
+    from roofmodel_ui.plan.canvas import PlanCanvas
+
+FOOT = 304.8
+_STEPS = {
+    "feet": [FOOT * n for n in (1, 5, 10, 20, 50, 100, 200, 500, 1000, 2000)],
+    "metric": [n * 1000.0 for n in (0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)],
+}
+
+
+def nice_step(scale: float, system: Literal["feet", "metric"], pixels: float) -> float:
+    """The smallest round length (mm) at least `pixels` wide at `scale` pixels per mm."""
+    steps = _STEPS[system]
+    return next((s for s in steps if s * scale >= pixels), steps[-1])
+
+
+def draw_grid(
+    painter: QPainter, rect: QRectF, scale: float, system: Literal["feet", "metric"]
+) -> None:
+    """Faint lines at a round spacing, in plan millimetres."""
+    step = nice_step(scale, system, 44.0)
+    pen = QPen(QColor("#ECEFF2"), 1.0)
+    pen.setCosmetic(True)
+    painter.setPen(pen)
+    if max(rect.width(), rect.height()) / step > 500:
+        return
+    lines = []
+    for k in range(math.floor(rect.left() / step), math.ceil(rect.right() / step) + 1):
+        lines.append(QLineF(k * step, rect.top(), k * step, rect.bottom()))
+    for k in range(math.floor(rect.top() / step), math.ceil(rect.bottom() / step) + 1):
+        lines.append(QLineF(rect.left(), k * step, rect.right(), k * step))
+    painter.drawLines(lines)
+
+
+def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
+    """Everything over the roof."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    overlay = canvas.tool.overlay() if canvas.tool is not None else Overlay()
+    placer = Placer(painter)
+    size = canvas.viewport().size()
+    placer.block(QRectF(0, size.height() - 44, 200, 44))
+    _draw_labels(placer, canvas)
+    _draw_corners(painter, canvas, overlay)
+    _draw_problem_places(painter, canvas)
+    _draw_overlay(painter, canvas, overlay)
+    _draw_scale_bar(painter, canvas)
+    if not canvas.session.project.sections() and not overlay.line:
+        _draw_welcome(painter, canvas)
+
+
+def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
+    results = canvas.session.results
+    if canvas.tool is not None and canvas.tool.name == "Select":
+        for section in results.project.sections():
+            for ring in section.rings:
+                for corner in ring.corners:
+                    at = canvas.to_pixel(corner)
+                    placer.block(QRectF(at.x() - 4, at.y() - 4, 8, 8))
+    for index, plane in enumerate(results.surface.planes):
+        longest = float(max(np.hypot(*(plane.outline - np.roll(plane.outline, 1, 0))[:, :2].T)))
+        room = plane.plan_area / longest * canvas.scale_now()
+        if room < 12:
+            continue
+        # A narrow plane has room for one line only.
+        text = plane_text(results, index).replace("\n", "  " if room < 30 else "\n")
+        if longest * canvas.scale_now() > placer.width(text, strong=True):
+            at = canvas.to_pixel(canvas.anchors[plane.id])
+            placer.place(Label(text, at, strong=True))
+    order = sorted(
+        range(len(results.surface.edges)), key=lambda k: -results.surface.edges[k].length
+    )
+    for index in order:
+        edge = results.surface.edges[index]
+        a = canvas.to_pixel((edge.start[0], edge.start[1]))
+        b = canvas.to_pixel((edge.end[0], edge.end[1]))
+        text = edge_text(results, index)
+        label = edge_label(text, a, b, placer.width(text))
+        if label is not None:
+            placer.place(label)
+
+
+def _draw_corners(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
+    if canvas.tool is None or canvas.tool.name != "Select":
+        return
+    for section in canvas.session.results.project.sections():
+        for r, ring in enumerate(section.rings):
+            for k, corner in enumerate(ring.corners):
+                hot = overlay.hover == CornerId(section.id, r, k)
+                size = 5.0 if hot else 3.2
+                at = canvas.to_pixel(corner)
+                painter.setPen(QPen(QColor(theme.ACCENT), 1.4))
+                painter.setBrush(QColor(theme.ACCENT if hot else theme.PAPER))
+                painter.drawRect(QRectF(at.x() - size, at.y() - size, 2 * size, 2 * size))
+
+
+def _draw_problem_places(painter: QPainter, canvas: PlanCanvas) -> None:
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for problem in canvas.session.results.problems:
+        painter.setPen(QPen(QColor(theme.ERROR_INK), 2.0))
+        for place in problem.places:
+            painter.drawEllipse(canvas.to_pixel(place), 9.0, 9.0)
+
+
+def _draw_overlay(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
+    def pixels(points: tuple[Point, ...]) -> QPolygonF:
+        return QPolygonF([canvas.to_pixel(p) for p in points])
+
+    if len(overlay.guide) > 1:
+        pen = accent_pen(1.0, 150)
+        pen.setStyle(Qt.PenStyle.DashLine)
+        painter.setPen(pen)
+        painter.drawPolyline(pixels(overlay.guide))
+    if len(overlay.line) > 1:
+        painter.setPen(QPen(QColor(255, 255, 255, 200), 5.0))
+        painter.drawPolyline(pixels(overlay.line))
+        painter.setPen(accent_pen(2.4))
+        painter.drawPolyline(pixels(overlay.line))
+    painter.setPen(QPen(QColor(theme.PAPER), 1.5))
+    painter.setBrush(QColor(theme.ACCENT))
+    for dot in overlay.dots:
+        painter.drawEllipse(canvas.to_pixel(dot), 5.0, 5.0)
+    if overlay.label or overlay.field is not None:
+        _draw_tag(painter, canvas, overlay)
+
+
+def _draw_tag(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
+    """The label and the typed field beside the pointer, kept inside the canvas."""
+    font = theme.plan_font(10, bold=overlay.field is not None)
+    metrics = QFontMetricsF(font)
+    label = overlay.label
+    field = None if overlay.field is None else f"{overlay.field}|"
+    label_w = metrics.horizontalAdvance(label) + 14 if label else 0.0
+    field_w = 0.0 if field is None else max(70.0, metrics.horizontalAdvance(field) + 14)
+    height = metrics.height() + 8
+    at = canvas.to_pixel(overlay.at) + QPointF(16, -height - 10)
+    size = canvas.viewport().size()
+    x = min(max(at.x(), 4.0), max(4.0, size.width() - label_w - field_w - 4))
+    y = min(max(at.y(), 4.0), size.height() - height - 4)
+    painter.setFont(font)
+    if label:
+        box = QRectF(x, y, label_w, height)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(theme.INK))
+        painter.drawRoundedRect(box, 4, 4)
+        painter.setPen(QColor(theme.PAPER))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, label)
+    if field is not None:
+        box = QRectF(x + label_w + 3, y, field_w, height)
+        painter.setPen(QPen(QColor(theme.ACCENT), 2.0))
+        painter.setBrush(QColor(theme.PAPER))
+        painter.drawRoundedRect(box, 4, 4)
+        painter.setPen(QColor(theme.INK))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, field)
+
+
+def _draw_scale_bar(painter: QPainter, canvas: PlanCanvas) -> None:
+    units = canvas.session.project.units
+    step = nice_step(canvas.scale_now(), units.system, 60.0)
+    width = step * canvas.scale_now()
+    bottom = canvas.viewport().height() - 14.0
+    if width > 400:
+        return
+    painter.setPen(QPen(QColor(255, 255, 255, 220), 6.0))
+    painter.drawLine(QPointF(14, bottom), QPointF(14 + width, bottom))
+    painter.setPen(QPen(QColor(theme.INK), 2.0))
+    painter.drawLine(QPointF(14, bottom), QPointF(14 + width, bottom))
+    for x in (14.0, 14.0 + width):
+        painter.drawLine(QPointF(x, bottom - 4), QPointF(x, bottom + 4))
+    painter.setFont(theme.plan_font(8.5))
+    in_feet = units.system == "feet"
+    words = f"{round(step / FOOT)} ft" if in_feet else f"{step / 1000:g} m"
+    painter.drawText(QPointF(14, bottom - 8), words)
+
+
+def _draw_welcome(painter: QPainter, canvas: PlanCanvas) -> None:
+    painter.setPen(QColor(theme.QUIET))
+    painter.setFont(theme.plan_font(11))
+    if canvas.session.project.underlays:
+        words = "Set the scale of the picture,\nthen draw the outline over it."
+    else:
+        words = "Load a picture to trace,\nor draw an outline with typed lengths."
+    rect = QRectF(canvas.viewport().rect())
+    if canvas.session.project.underlays:
+        rect = QRectF(rect.center().x() - 150, 12, 300, 52)
+        painter.setBrush(QColor(255, 255, 255, 220))
+        painter.save()
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.drawRoundedRect(rect, 6, 6)
+        painter.restore()
+    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, words)

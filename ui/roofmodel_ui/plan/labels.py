@@ -1,0 +1,132 @@
+"""Words in the plan, placed so that none lies on another. Everything here is in pixels."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import shapely
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+
+from roofmodel.results import Results
+from roofmodel.surface import PlaneId
+from roofmodel.units import format_length, format_slope
+from roofmodel_ui import theme
+
+Box = tuple[QPointF, QPointF, QPointF, QPointF]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words centred at a point, turned by `turn` degrees (clockwise on screen)."""
+
+    text: str
+    at: QPointF
+    turn: float = 0.0
+    strong: bool = False
+
+
+def plane_anchors(results: Results) -> dict[PlaneId, tuple[float, float]]:
+    """Where each plane's name stands, mm: deep inside it."""
+    found = {}
+    for plane in results.surface.planes:
+        shape = shapely.Polygon(plane.outline[:, :2], [h[:, :2] for h in plane.holes])
+        spot = shape.centroid
+        if not shape.is_valid or not shape.contains(spot):
+            spot = shape.representative_point()
+        found[plane.id] = (spot.x, spot.y)
+    return found
+
+
+class Placer:
+    """Draws labels one after another; a label that would touch an earlier one is left out."""
+
+    def __init__(self, painter: QPainter) -> None:
+        self._painter = painter
+        self._taken: list[Box] = []
+        self._fonts = {False: theme.plan_font(8.5), True: theme.plan_font(9.5, bold=True)}
+        self._metrics = {k: QFontMetricsF(f) for k, f in self._fonts.items()}
+
+    def width(self, text: str, *, strong: bool = False) -> float:
+        """Width of the widest line, pixels."""
+        return max(self._metrics[strong].horizontalAdvance(line) for line in text.split("\n"))
+
+    def place(self, label: Label) -> bool:
+        """Draw the label if there is room."""
+        metrics = self._metrics[label.strong]
+        lines = label.text.count("\n") + 1
+        w, h = self.width(label.text, strong=label.strong) + 8, metrics.height() * lines + 2
+        box = _turned_box(label.at, w, h, label.turn)
+        if any(_touch(box, other) for other in self._taken):
+            return False
+        self._taken.append(box)
+        p = self._painter
+        p.save()
+        p.translate(label.at)
+        p.rotate(label.turn)
+        rect = QRectF(-w / 2, -h / 2, w, h)
+        ground = QColor(theme.PAPER)
+        ground.setAlpha(205)
+        p.setPen(Qt.PenStyle.NoPen)
+        p.setBrush(ground)
+        p.drawRoundedRect(rect, 3, 3)
+        p.setPen(QColor(theme.INK))
+        p.setFont(self._fonts[label.strong])
+        p.drawText(rect, Qt.AlignmentFlag.AlignCenter, label.text)
+        p.restore()
+        return True
+
+    def block(self, rect: QRectF) -> None:
+        """Keep a screen rectangle free of labels."""
+        self._taken.append(
+            (rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft())
+        )
+
+
+def edge_label(text: str, a: QPointF, b: QPointF, room: float) -> Label | None:
+    """A label along the line a b, readable from below or the right; None if it is too long."""
+    dx, dy = b.x() - a.x(), b.y() - a.y()
+    size = math.hypot(dx, dy)
+    if size < room + 10:
+        return None
+    turn = math.degrees(math.atan2(dy, dx))
+    if turn > 90.0 - 1e-6:
+        turn -= 180.0
+    elif turn <= -90.0 - 1e-6:
+        turn += 180.0
+    return Label(text, QPointF((a.x() + b.x()) / 2, (a.y() + b.y()) / 2), turn)
+
+
+def plane_text(results: Results, index: int) -> str:
+    """Name and pitch of a plane, on two lines."""
+    plane = results.surface.planes[index]
+    return f"{plane.name}\n{format_slope(plane.slope)}"
+
+
+def edge_text(results: Results, index: int) -> str:
+    """True length of an edge."""
+    return format_length(results.surface.edges[index].length, results.project.units)
+
+
+def _turned_box(at: QPointF, w: float, h: float, turn: float) -> Box:
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+
+    def corner(x: float, y: float) -> QPointF:
+        return QPointF(at.x() + x * c - y * s, at.y() + x * s + y * c)
+
+    return (
+        corner(-w / 2, -h / 2), corner(w / 2, -h / 2), corner(w / 2, h / 2), corner(-w / 2, h / 2),
+    )  # fmt: skip
+
+
+def _touch(first: Box, second: Box) -> bool:
+    """Whether two convex boxes overlap (no line along any of their sides parts them)."""
+    for box in (first, second):
+        for k in range(2):
+            ax, ay = box[k + 1].x() - box[k].x(), box[k + 1].y() - box[k].y()
+            one = [p.x() * ax + p.y() * ay for p in first]
+            two = [p.x() * ax + p.y() * ay for p in second]
+            if max(one) <= min(two) or max(two) <= min(one):
+                return False
+    return True

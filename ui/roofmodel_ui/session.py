@@ -1,0 +1,170 @@
+"""The one Qt object that holds the document: project, results, selection, undo."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TypeAlias
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from roofmodel.document import Project
+from roofmodel.errors import RoofmodelError
+from roofmodel.results import Results, results_of
+from roofmodel_ui.selection import (
+    OutlineEdgeId,
+    Selectable,
+    Selection,
+    outline_edge,
+)
+
+State: TypeAlias = tuple[Project, Results]
+
+
+class Session(QObject):
+    """The current project and what it comes to.
+
+    `project_changed` after every edit, undo and redo; `result_changed` whenever what is shown
+    changed, also in the middle of a drag; `selection_changed`; `message` carries one sentence
+    for the user and whether it is an error.
+    """
+
+    project_changed = Signal()
+    result_changed = Signal()
+    selection_changed = Signal()
+    message = Signal(str, bool)
+
+    def __init__(self, project: Project, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.undo_stack = QUndoStack(self)
+        self.pictures: dict[str, bytes] = {}
+        self.path: Path | None = None
+        self._project = project
+        self._results = results_of(project)
+        self._preview: Results | None = None
+        self._selection: Selection = frozenset()
+
+    @property
+    def project(self) -> Project:
+        """The project as last edited, without a drag in progress."""
+        return self._project
+
+    @property
+    def results(self) -> Results:
+        """What is shown: the drag in progress, or else the project's results."""
+        return self._preview or self._results
+
+    @property
+    def selection(self) -> Selection:
+        """Planes, roof edges and outline edges."""
+        return self._selection
+
+    def open(
+        self, project: Project, path: Path | None, pictures: dict[str, bytes] | None = None
+    ) -> None:
+        """Start afresh with a project; undo begins empty and clean."""
+        results = results_of(project)
+        self.path, self.pictures = path, dict(pictures or {})
+        self.undo_stack.clear()
+        self.undo_stack.setClean()
+        self._selection = frozenset()
+        self._show(project, results)
+        self.selection_changed.emit()
+
+    def edit(self, text: str, after: Project, merge: str | None = None) -> None:
+        """Make an edit that can be undone. Edits in a row with one `merge` name are one step."""
+        self._preview = None
+        if after == self._project:
+            self.result_changed.emit()
+            return
+        before = (self._project, self._results)
+        self.undo_stack.push(_Snapshot(self, text, before, (after, results_of(after)), merge))
+
+    def attempt(
+        self, text: str, change: Callable[[Project], Project], merge: str | None = None
+    ) -> bool:
+        """Edit by a function; where it refuses, say why and leave all as it was."""
+        try:
+            self.edit(text, change(self._project), merge)
+        except RoofmodelError as error:
+            self.cancel_preview()
+            self.message.emit(str(error), True)
+            return False
+        return True
+
+    def preview(self, project: Project) -> None:
+        """Show a drag's state without an undo step, until `edit` or `cancel_preview`."""
+        try:
+            self._preview = results_of(project)
+        except RoofmodelError as error:
+            self.message.emit(str(error), True)
+            return
+        self.result_changed.emit()
+
+    def cancel_preview(self) -> None:
+        """Go back to the project as last edited."""
+        if self._preview is not None:
+            self._preview = None
+            self.result_changed.emit()
+
+    def select(self, items: Iterable[Selectable]) -> None:
+        """Select exactly these."""
+        selection = frozenset(items)
+        if selection != self._selection:
+            self._selection = selection
+            self.selection_changed.emit()
+
+    def toggle(self, item: Selectable) -> None:
+        """Add to the selection, or take away."""
+        self.select(self._selection ^ {item})
+
+    def is_saved(self) -> bool:
+        """Whether the file holds everything."""
+        return self.undo_stack.isClean()
+
+    def _show(self, project: Project, results: Results) -> None:
+        self._project, self._results, self._preview = project, results, None
+        self._drop_lost_selection()
+        self.project_changed.emit()
+        self.result_changed.emit()
+
+    def _drop_lost_selection(self) -> None:
+        surface = self._results.surface
+        alive: set[Selectable] = {p.id for p in surface.planes}
+        alive.update(e.id for e in surface.edges)
+        kept = frozenset(
+            item
+            for item in self._selection
+            if item in alive
+            or (isinstance(item, OutlineEdgeId) and outline_edge(self._project, item) is not None)
+        )
+        if kept != self._selection:
+            self._selection = kept
+            self.selection_changed.emit()
+
+
+class _Snapshot(QUndoCommand):
+    """The only undo command there is: the project, and what it came to, before and after."""
+
+    def __init__(
+        self, session: Session, text: str, before: State, after: State, merge: str | None
+    ) -> None:
+        super().__init__(text)
+        self._session, self._before, self._after, self._merge = session, before, after, merge
+
+    def redo(self) -> None:
+        self._session._show(*self._after)
+
+    def undo(self) -> None:
+        self._session._show(*self._before)
+
+    def id(self) -> int:
+        # Qt wants a number per kind of mergeable command; -1 never merges.
+        return -1 if self._merge is None else 1
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        if not isinstance(other, _Snapshot) or other._merge != self._merge:
+            return False
+        self._after = other._after
+        return True

@@ -1,0 +1,253 @@
+"""The window: stages along the top, tools at the left, plan and 3D, panels at the right."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPoint, QSettings, Qt, QTimer
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QMainWindow,
+    QMenu,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from roofmodel.document import Project
+from roofmodel_ui.chrome import STAGES, Notice, Rail, StageStrip, Totals
+from roofmodel_ui.commands import Command, action_of, commands_of
+from roofmodel_ui.files import Files
+from roofmodel_ui.panels import (
+    CoverPanel,
+    HandOverPanel,
+    PlacePanel,
+    QuantitiesPanel,
+    ShapePanel,
+)
+from roofmodel_ui.plan.canvas import PlanCanvas
+from roofmodel_ui.session import Session
+from roofmodel_ui.tools import OutlineTool, ScaleTool, SelectTool, Tool
+from roofmodel_ui.view3d.widget import View3D
+
+SIDE_WIDTH = 330
+TOOLS_OF = {
+    "Place": ("select", "picture", "scale", "fit"),
+    "Shape": ("select", "outline", "set_pitch", "make_gable", "delete_section", "fit"),
+    "Cover": ("select", "fit"),
+    "Count": ("select", "fit"),
+    "Hand over": ("select", "fit"),
+}
+
+
+class MainWindow(QMainWindow):
+    """One project, one window."""
+
+    def __init__(self, project: Project) -> None:
+        super().__init__()
+        self.session = Session(project, self)
+        self.files = Files(self)
+        self.plan = PlanCanvas(self.session)
+        self.view3d = View3D(self.session)
+        self.tools: dict[str, Tool] = {
+            "select": SelectTool(self.session, self), "outline": OutlineTool(self.session, self),
+            "scale": ScaleTool(self.session, self),
+        }  # fmt: skip
+        self.commands: dict[str, Command] = {c.id: c for c in commands_of(self)}
+        self.actions_by_id: dict[str, QAction] = {
+            c.id: action_of(c, self) for c in self.commands.values()
+        }
+        self.strip, self.rail = StageStrip(), Rail()
+        self.notice, self.totals = Notice(), Totals(self.session)
+        self.quantities = QuantitiesPanel(self.session)
+        self.shape = ShapePanel(self.session)
+        self._menus: dict[str, QMenu] = {}
+        self._shown = False
+        self._build()
+        self._connect()
+        self.resize(1280, 800)
+        self.setMinimumSize(960, 600)
+        state = QSettings().value("window/geometry")
+        if state is not None:
+            self.restoreGeometry(state)
+        self.use_tool("select")
+        self.show_stage("Shape" if project.sections() else "Place")
+        self.refresh()
+
+    def use_tool(self, name: str) -> None:
+        """Take up a tool."""
+        self.plan.set_tool(self.tools[name])
+        self.actions_by_id[name].setChecked(True)
+        self.totals.show_hint(self.tools[name].hint)
+        self.plan.setFocus()
+
+    def show_stage(self, stage: str) -> None:
+        """Go to a stage: its tools at the left, its panel at the right."""
+        index = STAGES.index(stage)
+        self.strip.check(stage)
+        self.rail.fill([self.actions_by_id[i] for i in TOOLS_OF[stage]])
+        for place, panel in enumerate(self._panels):
+            panel.setVisible(place == index)
+        self._form_area.setVisible(stage != "Count")
+        self.quantities.setVisible(stage in ("Shape", "Cover", "Count"))
+
+    def go_to_pitch(self) -> None:
+        """Put the cursor into the pitch field."""
+        self.show_stage("Shape")
+        self.shape.pitch.setFocus()
+        self.shape.pitch.selectAll()
+
+    def zoom_to_fit(self) -> None:
+        """Show the whole roof in plan and in 3D."""
+        self.plan.zoom_to_fit()
+        self.view3d.fit()
+
+    def after_open(self) -> None:
+        """A project was opened."""
+        self.use_tool("select")
+        self.show_stage("Shape" if self.session.project.sections() else "Place")
+        self.plan.zoom_to_fit()
+        self.view3d.fit(turn=True)
+        self.refresh()
+
+    def after_picture(self) -> None:
+        """A picture was loaded: its scale comes next."""
+        self.plan.zoom_to_fit()
+        self.use_tool("scale")
+
+    def refresh(self) -> None:
+        """Bring titles and what is possible up to the session."""
+        session = self.session
+        name = session.path.name if session.path else session.project.job.name
+        self.setWindowTitle(f"{name}[*] · Roofmodel")
+        self.setWindowModified(not session.is_saved())
+        for command in self.commands.values():
+            self.actions_by_id[command.id].setEnabled(command.enabled(session))
+        stack = session.undo_stack
+        for word, text in (("undo", stack.undoText()), ("redo", stack.redoText())):
+            title = word.capitalize()
+            self.actions_by_id[word].setText(f"{title}: {text}" if text else title)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self.files.may_leave():
+            event.ignore()
+            return
+        QSettings().setValue("window/geometry", self.saveGeometry())
+        self.files.drop_copy()
+        self.view3d.shut_down()
+        # The stack announces its own end, when there is nobody left to hear it.
+        self.session.undo_stack.blockSignals(True)
+        event.accept()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place_notice()
+
+    def _place_notice(self) -> None:
+        at = self.plan.mapTo(self._whole, QPoint(0, 0))
+        width = self.plan.width()
+        self.notice.setGeometry(at.x(), at.y(), width, self.notice.height_for(width))
+        self.notice.raise_()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if not self._shown:
+            self._shown = True
+            QTimer.singleShot(0, self.view3d.start)
+
+    def _build(self) -> None:
+        for command in self.commands.values():
+            self._menu(command.menu).addAction(self.actions_by_id[command.id])
+        group = QActionGroup(self)
+        for name in self.tools:
+            group.addAction(self.actions_by_id[name])
+        views = QSplitter(Qt.Orientation.Horizontal)
+        views.addWidget(self.plan)
+        views.addWidget(self.view3d)
+        views.setSizes([500, 500])
+        views.setChildrenCollapsible(False)
+        middle = QHBoxLayout()
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.setSpacing(0)
+        middle.addWidget(self.rail)
+        middle.addWidget(views, 1)
+        middle.addWidget(self._build_side())
+        whole = QWidget()
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.strip)
+        column.addLayout(middle, 1)
+        column.addWidget(self.totals)
+        self.setCentralWidget(whole)
+        self._whole = whole
+        # It lies over the plan: pushing it down would move the plan under the pointer.
+        self.notice.setParent(whole)
+        self.notice.changed.connect(self._place_notice)
+        self.notice.hide()
+
+    def _build_side(self) -> QWidget:
+        exports = [
+            self.actions_by_id[i] for i in ("export_dxf", "export_picture", "export_quantities")
+        ]
+        # Hidden panels take no room, so each scrolls only where it is too tall itself.
+        forms = QWidget()
+        forms.setObjectName("forms")
+        stack = QVBoxLayout(forms)
+        stack.setContentsMargins(0, 0, 0, 0)
+        self._panels: tuple[QWidget, ...] = (
+            PlacePanel(self.session),
+            self.shape,
+            CoverPanel(self.session),
+            QWidget(),
+            HandOverPanel(self.session, exports),
+        )
+        for panel in self._panels:
+            stack.addWidget(panel)
+        self._form_area = QScrollArea()
+        self._form_area.setWidgetResizable(True)
+        self._form_area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._form_area.setWidget(forms)
+        side = QSplitter(Qt.Orientation.Vertical)
+        side.setObjectName("side")
+        side.addWidget(self._form_area)
+        side.addWidget(self.quantities)
+        side.setStretchFactor(0, 0)
+        side.setStretchFactor(1, 1)
+        side.setSizes([290, 400])
+        side.setChildrenCollapsible(False)
+        holder = QWidget()
+        holder.setFixedWidth(SIDE_WIDTH)
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(side)
+        return holder
+
+    def _menu(self, title: str) -> QMenu:
+        if title not in self._menus:
+            self._menus[title] = self.menuBar().addMenu(title)
+        return self._menus[title]
+
+    def _connect(self) -> None:
+        session = self.session
+        session.project_changed.connect(self.refresh)
+        session.result_changed.connect(self.refresh)
+        session.selection_changed.connect(self.refresh)
+        session.undo_stack.indexChanged.connect(self.refresh)
+        session.undo_stack.cleanChanged.connect(self.refresh)
+        session.message.connect(self.notice.say)
+        self.strip.chosen.connect(self.show_stage)
+        self.tools["outline"].done.connect(self._outline_done)
+        self.tools["scale"].done.connect(self._scale_done)
+
+    def _outline_done(self) -> None:
+        self.use_tool("select")
+        self.show_stage("Shape")
+
+    def _scale_done(self) -> None:
+        if not self.session.project.sections():
+            self.plan.zoom_to_fit()
+            self.show_stage("Shape")
+            self.use_tool("outline")
+        else:
+            self.use_tool("select")
