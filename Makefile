@@ -2,8 +2,9 @@
 
 RUN := .venv/bin/python
 PYTEST_ARGS ?=
+FUZZ_ARGS ?=
 
-.PHONY: demo test check bench samples setup
+.PHONY: demo test check bench fuzz samples setup
 
 demo: setup
 	$(RUN) scripts/demo.py
@@ -20,6 +21,11 @@ check: setup
 
 bench: setup
 	$(RUN) scripts/bench.py
+	xvfb-run -a -s "-screen 0 1920x1080x24" $(RUN) benchmarks/drag.py
+	$(RUN) benchmarks/solver.py
+
+fuzz: setup
+	$(RUN) scripts/fuzz.py $(FUZZ_ARGS)
 
 samples: setup
 	$(RUN) scripts/make_samples.py

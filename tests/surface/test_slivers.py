@@ -29,7 +29,7 @@ def check_cover(results: Results, corners: Sequence[Point]) -> None:
     assert min(e.length for e in results.surface.edges) > 0.5
 
 
-NEARLY = [
+NEARLY: list[list[Point]] = [
     [(0, 0), (12000, 0), (12000, 8000), (8000.001, 8000), (8000.001, 14000), (0, 14000)],
     [(0, 0), (8000, 0), (8000, 8000.001), (0, 8000.001)],
     [(0, 0), (9144, 0), (9144, 9144.3), (0, 9144.3)],
