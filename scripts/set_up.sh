@@ -80,8 +80,8 @@ rm -f $stamp
 [ -x .venv/bin/python ] || "$python" -m venv --clear .venv
 pip=(.venv/bin/python -m pip --disable-pip-version-check install -q -c constraints.txt)
 "${pip[@]}" hatchling editables
-# The project itself in place, and those of its development packages that constraints.txt pins.
-development=$(.venv/bin/python scripts/pinned_dev.py)
+# The project itself in place, and its development packages.
+development=$(.venv/bin/python scripts/dev_packages.py)
 # shellcheck disable=SC2086  # one word per package
 "${pip[@]}" --no-build-isolation -e . $development
 echo "$wanted" >$stamp

@@ -22,6 +22,7 @@ import heapq
 import math
 
 from roofmodel.skeleton.boundary import Boundary
+from roofmodel.skeleton.closing import cut_off, has_step_wall, loops_of
 from roofmodel.skeleton.clusters import Groups, matching
 from roofmodel.skeleton.fronts import Front, Fronts
 from roofmodel.skeleton.outline import Prepared
@@ -103,7 +104,7 @@ class Wavefront(Fronts):
                 self._changes.pop(0)
                 self._change_speeds(h, change)
             if h >= top:
-                return [self._cut_off(loop, h) for loop in self._loops()]
+                return [self._cut_off(loop, h) for loop in loops_of(self)]
             self._settle(h)
 
     def is_open(self) -> bool:
@@ -233,7 +234,7 @@ class Wavefront(Fronts):
             self._places.append((x, y, node))
             self._at_node[node] = []
         for c in group:
-            self._finish(c, node)
+            self.finish(c, node)
         for f in dead:
             self.kill_front(f)
         for a, b in matching(self.fronts, ins, outs):
@@ -260,7 +261,7 @@ class Wavefront(Fronts):
                 return mx, my
         return x, y
 
-    def _finish(self, corner: int, node: int) -> None:
+    def finish(self, corner: int, node: int) -> None:
         """End a corner's arc in a node."""
         c = self.corners[corner]
         if c.node >= 0:
@@ -286,7 +287,7 @@ class Wavefront(Fronts):
             return
         a, b = c.a, c.b
         if a == b:
-            self._finish(corner, c.node)
+            self.finish(corner, c.node)
             self.kill_front(a)
             return
         fa, fb = self.fronts[a], self.fronts[b]
@@ -302,7 +303,7 @@ class Wavefront(Fronts):
                 a, _ = self._cut(a, bx, by, h)
                 fa = self.fronts[a]
         group = sorted({fa.left, self.fronts[b].right})
-        self._finish(corner, c.node)
+        self.finish(corner, c.node)
         before = c.node
         after = self._pair(group, {a, b}, h)
         self.boundary.arc(fa.face, before, after)
@@ -330,7 +331,7 @@ class Wavefront(Fronts):
                 node = self.boundary.node(x, y, h)
                 self._places.append((x, y, node))
                 self._at_node[node] = []
-            self._finish(corner, node)
+            self.finish(corner, node)
             self._join(c.a, c.b, node, self.boundary.x[node], self.boundary.y[node], h)
         for i in changed:
             f = self.fronts[i]
@@ -382,37 +383,15 @@ class Wavefront(Fronts):
         self._at_node.clear()
         self._places.clear()
 
-    def _loops(self) -> list[list[int]]:
-        """The loops of corners that are still there."""
-        left = {i for i, c in enumerate(self.corners) if c.alive}
-        loops = []
-        while left:
-            here, loop = min(left), []
-            while here in left:
-                left.discard(here)
-                loop.append(here)
-                here = self.fronts[self.corners[here].b].right
-            loops.append(loop)
-        return loops
-
     def _cut_off(self, loop: list[int], h: float) -> list[int]:
-        """Close the faces around a loop at height h and return the loop's nodes there."""
-        ends = {}
-        for i in loop:
-            c = self.corners[i]
-            ends[i] = c.node if c.hr == h else self.boundary.node(*self.at(i, h), h)
-            self._finish(i, ends[i])
-        for i in loop:
-            f = self.fronts[self.corners[i].b]
-            self.boundary.arc(f.face, ends[f.right], ends[i])
-        return [ends[i] for i in loop]
+        return cut_off(self, self.boundary, loop, h, self.finish)
 
     def _cap_shafts(self) -> list[list[int]]:
-        """Nothing moves any more. A loop with a step wall, which was our choice, is closed flat
-        where it came to rest; the nodes of these loops. Loops of gables alone stay open."""
+        """Nothing moves any more. Loops with a step wall are closed flat where they came to
+        rest; their nodes. Loops of gables alone stay open."""
         caps = []
-        for loop in self._loops():
-            if any(self.fronts[self.corners[i].b].edge == WALL for i in loop):
+        for loop in loops_of(self):
+            if has_step_wall(self, loop):
                 nodes = self._cut_off(loop, max(self.corners[i].hr for i in loop))
                 self.shafts_at.append((self.boundary.x[nodes[0]], self.boundary.y[nodes[0]]))
                 caps.append(nodes)
