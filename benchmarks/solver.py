@@ -15,7 +15,7 @@ import statistics
 import time
 from collections.abc import Callable
 
-from pysfcgal.geometry import Polygon  # type: ignore[import-untyped]
+from pysfcgal.geometry import Polygon
 
 from roofmodel.skeleton import solve
 
