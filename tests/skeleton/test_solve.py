@@ -259,3 +259,75 @@ def test_moving_turning_mirroring_renumbering_changes_nothing(
     total = abs(signed_area(np.array(ring)))
     for k in range(n):
         assert after[k, 0] == pytest.approx(before[(k + first) % n, 0], abs=1e-6 * total)
+
+
+def test_plus() -> None:
+    # arms 10 wide, 10 long: each arm's ridge runs at 2.5 high from 5 off its end to the middle,
+    # where four valleys meet; an arm's end is a triangle 10 × 5, its sides are 10 × 5 trapezoids
+    plus = (
+        (10, 0), (20, 0), (20, 10), (30, 10), (30, 20), (20, 20),
+        (20, 30), (10, 30), (10, 20), (0, 20), (0, 10), (10, 10),
+    )  # fmt: skip
+    solved = solve([plus], [HIP] * 12)
+    check_planes([plus], [HIP] * 12, solved)
+    a = areas(solved)
+    for end in (0, 3, 6, 9):
+        assert a[end, 0] == pytest.approx(25.0, rel=1e-9)
+        # the eight sides share the rest alike
+        for side in (end - 1) % 12, (end + 1) % 12:
+            assert a[side, 0] == pytest.approx((500 - 4 * 25) / 8, rel=1e-9)
+    assert max(f.vertices[:, 2].max() for f in solved.faces) == pytest.approx(2.5, rel=1e-9)
+
+
+def test_trapezoid_with_three_pitches() -> None:
+    # south 6/12, north 12/12 and two gables: the ridge is where y/2 = 14 − y, y = 28/3
+    trapezoid = ((0, 0), (30, 0), (24, 14), (5, 14))
+    profiles = [HIP, END, [(0.0, 1.0)], END]
+    solved = solve([trapezoid], profiles)
+    check_planes([trapezoid], profiles, solved)
+    y = 28 / 3
+    at = (30 - 6 * y / 14) - 5 * y / 14
+    a = areas(solved)
+    assert a[0, 0] == pytest.approx((30 + at) / 2 * y, rel=1e-9)
+    assert a[2, 0] == pytest.approx((19 + at) / 2 * (14 - y), rel=1e-9)
+
+
+def test_shed() -> None:
+    # one slope, three vertical edges: one plane and three walls
+    profiles = [[(0.0, 0.25)], END, END, END]
+    corners = ((0, 0), (30, 0), (30, 14), (0, 14))
+    solved = solve([corners], profiles)
+    check_planes([corners], profiles, solved)
+    assert areas(solved) == pytest.approx({(0, 0): 420})
+    back = next(f for f in solved.faces if f.edge == 2)
+    assert np.ptp(back.vertices[:, 2]) == pytest.approx(3.5, rel=1e-9)
+
+
+def test_walls_around_a_shaft_are_closed_flat() -> None:
+    """Found by fuzzing: step walls may close in a piece that nothing sweeps any more."""
+    corners = [
+        (2.0, 1.0), (2.0, 2.5), (1.5, 2.5), (1.5, 3.0), (2.0, 3.0), (2.0, 4.0), (3.0, 4.0),
+        (3.0, 5.5), (6.0, 5.5), (6.0, 2.5), (3.5, 2.5), (3.5, 1.0),
+    ]  # fmt: skip
+    eaves = [1.0, 0, 0, 1.0, 1.0, 1.0, 1.0, 0, 0, 1.5, 0, 1.5]
+    slopes = [0.75, 0.75, 0.5, 0.5, 0.25, 1, 1, 0.5, 0.75, 0.75, 0.5, 1]
+    profiles = [[(h, s)] for h, s in zip(eaves, slopes, strict=True)]
+    solved = solve([corners], profiles)
+    check_tiling([corners], solved)
+    assert any("closed flat" in sentence for sentence, _ in solved.remarks)
+
+
+BAD_NUMBERS: list[tuple[list[tuple[float, float]], float | None]] = [
+    ([(math.nan, 0.5)], None),
+    ([(0.0, 0.5), (math.inf, 1.0)], None),
+    ([(0.0, math.nan)], None),
+    ([(0.0, 0.5)], math.nan),
+]
+
+
+@pytest.mark.parametrize(("profile", "deck"), BAD_NUMBERS)
+def test_numbers_that_are_none_are_refused(
+    profile: list[tuple[float, float]], deck: float | None
+) -> None:
+    with pytest.raises(OutlineError):
+        solve([RECTANGLE], [profile] * 4, deck_height=deck)
