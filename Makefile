@@ -21,7 +21,6 @@ check: setup
 
 bench: setup
 	$(RUN) scripts/bench.py
-	xvfb-run -a -s "-screen 0 1920x1080x24" $(RUN) benchmarks/drag.py
 	$(RUN) benchmarks/solver.py
 
 fuzz: setup

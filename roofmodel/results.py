@@ -61,9 +61,10 @@ def results_of(project: Project) -> Results:
                 Problem(f"{edge.name}: {edge.remark}", False, edge.planes[0].section, (place,))
             )
     problems += _overlaps(built)
-    return Results(
-        project, surface, take_off(surface, project.system, project.units), tuple(problems)
-    )
+    counted = take_off(surface, project.system, project.units)
+    known = " ".join(p.sentence for p in problems)
+    problems += [Problem(w) for w in counted.warnings if w not in known]
+    return Results(project, surface, counted, tuple(problems))
 
 
 def _composed(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Callable, Iterable
 
 
@@ -30,13 +29,16 @@ def closed_chains(
     ArithmeticError
         An arc leads to a node from which none goes on.
     """
-    left = set(arcs)
-    for start, end in list(left):
-        if (end, start) in left:
-            left -= {(start, end), (end, start)}
-    out: dict[int, list[int]] = defaultdict(list)
-    for start, end in sorted(left):
-        out[start].append(end)
+    given = list(arcs)
+    only = dict(given)
+    if len(only) == len(given) and not any(only.get(end) == start for start, end in given):
+        out = {start: [end] for start, end in sorted(given)}
+    else:
+        left = set(given)
+        left -= {(end, start) for start, end in left}
+        out = {}
+        for start, end in sorted(left):
+            out.setdefault(start, []).append(end)
     chains = []
     while out:
         first = next(iter(out))

@@ -54,6 +54,6 @@ class Boundary:
 
         return closed_chains(self.arcs[face], angle)
 
-    def points(self, chain: list[int]) -> Array:
-        """(k, 3) corners of a chain."""
-        return np.array([(self.x[i], self.y[i], self.z[i]) for i in chain])
+    def points(self) -> Array:
+        """(n, 3) places of all nodes."""
+        return np.column_stack([self.x, self.y, self.z])

@@ -13,7 +13,7 @@ import math
 import numpy as np
 
 from roofmodel.skeleton.outline import Prepared
-from roofmodel.skeleton.types import WALL, Array
+from roofmodel.skeleton.types import WALL
 from roofmodel.tolerance import MERGE_REL, PARALLEL_RAD
 
 # columns of the table of fronts
@@ -21,6 +21,8 @@ _NX, _NY, _D0, _S, _L0, _L1, _R0, _R1, _NL, _NR, _ON = range(11)
 # columns of the table of reflex corners
 _X, _Y, _U, _V, _NODE, _BEST = range(6)
 
+_CELLS = 200_000
+"""Corners times fronts tested in one go: what fits the processor's cache."""
 _SLOW = 1e-9
 """Relative speed below which a corner does not approach a front: rounding, not motion."""
 
@@ -146,6 +148,11 @@ class Fronts:
         det = fa.nx * fb.ny - fa.ny * fb.nx
         return (da * fb.ny - db * fa.ny) / det, (fa.nx * db - fb.nx * da) / det
 
+    def miss(self, front: int, x: float, y: float, h: float) -> float:
+        """How far a point is from a front's line at height h."""
+        f = self.fronts[front]
+        return abs(f.nx * x + f.ny * y - f.d0 - f.speed * h)
+
     def wall_between(self, a: int, b: int, x: float, y: float, face: int) -> int:
         """A step wall between parallel fronts a and b that part at (x, y)."""
         fa, fb = self.fronts[a], self.fronts[b]
@@ -221,46 +228,43 @@ class Fronts:
             return math.inf
         return max(h, h - length / rate)
 
-    def first_hit(self, corner: int, h: float) -> tuple[float, int]:
-        """The next (height, front) that a reflex corner runs into; (inf, -1) if none."""
-        c = self.corners[corner]
-        t = self._table[:, : len(self.fronts)]
-        x0, y0 = c.x - c.ux * c.hr, c.y - c.uy * c.hr
-        gap = t[_NX] * x0 + t[_NY] * y0 - t[_D0]
-        rate = t[_NX] * c.ux + t[_NY] * c.uy - t[_S]
-        ok = (t[_ON] > 0.0) & (rate < -_SLOW) & (t[_NL] != c.node) & (t[_NR] != c.node)
-        ok[c.a] = ok[c.b] = False
-        for skipped, stamp in c.skip:
-            if self.fronts[skipped].stamp == stamp:
-                ok[skipped] = False
-        ids = np.flatnonzero(ok)
-        if not ids.size:
-            return math.inf, -1
-        t, gap, rate = t[:, ids], gap[ids], rate[ids]
-        when = np.maximum(-gap / rate, h)
-        fine = gap + rate * h > -10.0 * self.near
-        along = self._along(t, x0, y0, c.ux, c.uy, when)
-        slack = 10.0 * self.near
-        fine &= (along >= t[_L0] + t[_L1] * when - slack) & (
-            along <= t[_R0] + t[_R1] * when + slack
-        )
-        ids, when = ids[fine], when[fine]
-        if not ids.size:
-            return math.inf, -1
-        k = int(np.argmin(when))
-        return float(when[k]), int(ids[k])
+    def first_hits(self, corners: list[int], h: float) -> list[tuple[float, int]]:
+        """The next (height, front) that each reflex corner runs into; (inf, -1) if none."""
+        out: list[tuple[float, int]] = []
+        chunk = max(1, _CELLS // max(1, len(self.fronts)))
+        for k in range(0, len(corners), chunk):
+            out += self._first_hits(corners[k : k + chunk], h)
+        return out
 
-    @staticmethod
-    def _along(
-        t: Array,
-        x0: float,
-        y0: float,
-        ux: float,
-        uy: float,
-        when: Array,
-    ) -> Array:
-        along: Array = t[_NY] * (x0 + ux * when) - t[_NX] * (y0 + uy * when)
-        return along
+    def _first_hits(self, corners: list[int], h: float) -> list[tuple[float, int]]:
+        t = self._table[:, : len(self.fronts)]
+        cs = [self.corners[i] for i in corners]
+        x0, y0, u, v, node = np.array(
+            [(c.x - c.ux * c.hr, c.y - c.uy * c.hr, c.ux, c.uy, c.node) for c in cs]
+        ).T[:, :, None]
+        gap = t[_NX] * x0 + t[_NY] * y0 - t[_D0]
+        rate = t[_NX] * u + t[_NY] * v - t[_S]
+        ok = (rate < -_SLOW) & (t[_ON] > 0.0) & (t[_NL] != node) & (t[_NR] != node)
+        ok &= gap + rate * h > -10.0 * self.near
+        for row, c in enumerate(cs):
+            ok[row, c.a] = ok[row, c.b] = False
+            for skipped, stamp in c.skip:
+                if self.fronts[skipped].stamp == stamp:
+                    ok[row, skipped] = False
+        rows, ids = np.nonzero(ok)
+        t = t[:, ids]
+        when = np.maximum(-gap[rows, ids] / rate[rows, ids], h)
+        x, y = x0[rows, 0] + u[rows, 0] * when, y0[rows, 0] + v[rows, 0] * when
+        along = t[_NY] * x - t[_NX] * y
+        slack = 10.0 * self.near
+        fine = np.flatnonzero(
+            (along >= t[_L0] + t[_L1] * when - slack) & (along <= t[_R0] + t[_R1] * when + slack)
+        )
+        out = [(math.inf, -1)] * len(corners)
+        # from late to early, so that the earliest of each corner is written last
+        for k in fine[np.argsort(-when[fine], kind="stable")].tolist():
+            out[rows[k]] = (float(when[k]), int(ids[k]))
+        return out
 
     def hits_on(self, indices: list[int], h: float) -> list[tuple[float, int, int]]:
         """(height, corner, front) for each of these fronts and each reflex corner that will run

@@ -18,6 +18,11 @@ _AREA_REL = 1e-8
 """Faces must tile the outline to this share of its area, or the attempt is thrown away."""
 
 
+_MISS_REL = 2e-9
+"""A node may miss the fronts that meet in it by this share of the size; beyond, other tolerances
+are tried and the best attempt is taken."""
+
+
 def solve(
     rings: Sequence[ArrayLike],
     profiles: Sequence[Profile],
@@ -59,18 +64,26 @@ def solve(
     top = math.inf if deck_height is None else deck_height - prepared.base
     if not top > 0:
         raise OutlineError("The deck lies at or below the eaves; raise it above them.")
-    for tolerance in (1.0, 100.0, 0.01):
+    best: tuple[float, Solved] | None = None
+    for tolerance in (1.0, 0.01, 100.0):
         try:
-            return _attempt(prepared, top, tolerance)
+            miss, solved = _attempt(prepared, top, tolerance)
         except Stuck:
             continue
+        if miss <= _MISS_REL * prepared.size:
+            return solved
+        if best is None or miss < best[0]:
+            best = miss, solved
+    if best is not None:
+        return best[1]
     raise OutlineError(
         "This outline could not be roofed: its corners fall together too closely. Move a corner a"
         " little, or simplify the outline."
     )
 
 
-def _attempt(prepared: Prepared, top: float, tolerance: float) -> Solved:
+def _attempt(prepared: Prepared, top: float, tolerance: float) -> tuple[float, Solved]:
+    """The roof, and by how much (mm in plan) a node misses a front that should pass it."""
     front = Wavefront(prepared, tolerance)
     try:
         loops = front.run(top)
@@ -79,9 +92,10 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> Solved:
                 "The roof never closes: above some height every edge that is left is vertical."
                 " Give one of them a pitch, or set a deck."
             )
-        faces = _faces(front, prepared)
+        points = front.boundary.points() + np.array([*prepared.origin, prepared.base])
+        faces = _faces(front, prepared, points)
         if loops:
-            faces.append(_decks(front, prepared, loops))
+            faces.append(_decks(loops, points))
     except OutlineError:
         raise
     except (ArithmeticError, IndexError, KeyError, ValueError) as error:
@@ -92,16 +106,17 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> Solved:
         raise Stuck("the faces do not tile the outline")
     if min(areas) < -_AREA_REL * prepared.area:
         raise Stuck("a face is turned over")
-    return Solved(tuple(flat), _remarks(front, prepared))
+    return front.worst_miss, Solved(tuple(flat), _remarks(front, prepared))
 
 
-def _lift(points: Array, prepared: Prepared) -> Array:
-    out: Array = points + np.array([*prepared.origin, prepared.base])
+def _some(points: Array, nodes: list[int]) -> Array:
+    """The places of some nodes, read-only."""
+    out = points[nodes]
     out.flags.writeable = False
     return out
 
 
-def _faces(front: Wavefront, prepared: Prepared) -> list[list[Face]]:
+def _faces(front: Wavefront, prepared: Prepared, points: Array) -> list[list[Face]]:
     """Faces in the order of profiles, then steps; step walls last."""
     found: dict[tuple[int, int], list[Face]] = {}
     direction = {f.face: (f.tx, f.ty, f.speed) for f in front.fronts}
@@ -113,35 +128,33 @@ def _faces(front: Wavefront, prepared: Prepared) -> list[list[Face]]:
         if vertical:
             along = direction[number][:2] if edge == WALL else tangents[edge]
         for chain in front.boundary.chains(number, along):
-            points = front.boundary.points(chain)
             key = (edge if edge >= 0 else len(speeds), step)
             found.setdefault(key, []).append(
-                Face(edge, step, _lift(points, prepared), vertical, tuple(chain))
+                Face(edge, step, _some(points, chain), vertical, tuple(chain))
             )
     return [found[key] for key in sorted(found)]
 
 
-def _decks(front: Wavefront, prepared: Prepared, loops: list[list[int]]) -> list[Face]:
+def _decks(loops: list[list[int]], points: Array) -> list[Face]:
     """The flat top: outer loops with the courtyards that lie in them."""
-    outer: list[tuple[list[int], Array, shapely.Polygon]] = []
-    inner: list[tuple[list[int], Array, shapely.Polygon]] = []
+    outer: list[tuple[list[int], shapely.Polygon]] = []
+    inner: list[tuple[list[int], shapely.Polygon]] = []
     for loop in loops:
-        points = front.boundary.points(loop)
-        ring = shapely.LinearRing(points[:, :2]) if len(loop) > 2 else None
+        ring = shapely.LinearRing(points[loop, :2]) if len(loop) > 2 else None
         if ring is not None:
-            (outer if ring.is_ccw else inner).append((loop, points, shapely.Polygon(ring)))
+            (outer if ring.is_ccw else inner).append((loop, shapely.Polygon(ring)))
     out = []
-    for loop, points, polygon in outer:
-        holes = [(n, p) for n, p, q in inner if polygon.contains(q.representative_point())]
+    for loop, polygon in outer:
+        holes = [n for n, q in inner if polygon.contains(q.representative_point())]
         out.append(
             Face(
                 DECK,
                 0,
-                _lift(points, prepared),
+                _some(points, loop),
                 False,
                 tuple(loop),
-                tuple(_lift(p, prepared) for _, p in holes),
-                tuple(tuple(n) for n, _ in holes),
+                tuple(_some(points, n) for n in holes),
+                tuple(tuple(n) for n in holes),
             )
         )
     return out

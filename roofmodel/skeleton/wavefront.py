@@ -45,6 +45,7 @@ class Wavefront(Fronts):
         self.boundary = Boundary()
         self.walls_at: list[tuple[float, float]] = []
         self.shafts_at: list[tuple[float, float]] = []
+        self.worst_miss = 0.0
         self._same_time = EVENT_REL * prepared.size * tolerance
         self._queue: list[tuple[float, int, int, int, int]] = []
         self._fresh: list[int] = []
@@ -60,11 +61,11 @@ class Wavefront(Fronts):
 
     def _begin(self) -> None:
         for ring, edges in zip(self.prepared.rings, self.prepared.edges, strict=True):
-            n = len(ring)
-            nodes = [self.boundary.node(x, y, 0.0) for x, y in ring.tolist()]
+            n, corners = len(ring), ring.tolist()
+            nodes = [self.boundary.node(x, y, 0.0) for x, y in corners]
             ids = []
             for k, edge in enumerate(edges):
-                (x, y), (x2, y2) = ring[k].tolist(), ring[(k + 1) % n].tolist()
+                (x, y), (x2, y2) = corners[k], corners[(k + 1) % n]
                 length = math.hypot(x2 - x, y2 - y)
                 tx, ty = (x2 - x) / length, (y2 - y) / length
                 stage = self.prepared.stages[edge][0]
@@ -72,8 +73,7 @@ class Wavefront(Fronts):
                 self.boundary.arc(face, nodes[k], nodes[(k + 1) % n])
                 middle = (-ty * (x + x2) + tx * (y + y2)) / 2.0
                 ids.append(self.add_front(Front(edge, 0, face, tx, ty, middle, stage.speed)))
-            for k in range(n):
-                x, y = ring[k].tolist()
+            for k, (x, y) in enumerate(corners):
                 self._join(ids[k - 1], ids[k], nodes[k], x, y, 0.0)
         self._spikes.clear()
         self._settle(0.0)
@@ -122,13 +122,13 @@ class Wavefront(Fronts):
     def _ask_again(self, event: tuple[float, int, int, int, int]) -> None:
         h, kind, who, front, _ = event
         if kind == _HIT and self.corners[who].alive and self.corners[who].target == (h, front):
-            self._aim(who, h)
+            self._aim([who], h)
 
-    def _aim(self, corner: int, h: float) -> None:
-        when, front = self.first_hit(corner, h)
-        self.set_target(corner, when, front)
-        if front >= 0:
-            heapq.heappush(self._queue, (when, _HIT, corner, front, 0))
+    def _aim(self, corners: list[int], h: float) -> None:
+        for corner, (when, front) in zip(corners, self.first_hits(corners, h), strict=True):
+            self.set_target(corner, when, front)
+            if front >= 0:
+                heapq.heappush(self._queue, (when, _HIT, corner, front, 0))
 
     # -- one height -------------------------------------------------------------------------
 
@@ -165,11 +165,11 @@ class Wavefront(Fronts):
             from_left = f.tx * (x - lx) + f.ty * (y - ly)
             to_right = f.tx * (rx - x) + f.ty * (ry - y)
             slack = 20.0 * self.near
-            if abs(f.nx * x + f.ny * y - f.d0 - f.speed * h) > 100.0 * self.near:
-                self._aim(corner, h)  # foreseen before the front changed its speed
+            if self.miss(front, x, y, h) > 100.0 * self.near:
+                self._aim([corner], h)  # foreseen before the front changed its speed
             elif from_left < -slack or to_right < -slack:
                 self.corners[corner].skip.add((front, f.stamp))
-                self._aim(corner, h)
+                self._aim([corner], h)
             elif from_left <= self.near or to_right <= self.near:
                 clusters.join(corner, f.left if from_left <= to_right else f.right)
             else:
@@ -229,7 +229,9 @@ class Wavefront(Fronts):
         ins = [self.corners[c].a for c in group if self.corners[c].a not in dead]
         outs = [self.corners[c].b for c in group if self.corners[c].b not in dead]
         if node < 0:
-            x, y = self._sharp(ins + outs + sorted(dead), x, y, h)
+            through = ins + outs + sorted(dead)
+            x, y = self._sharp(through, x, y, h)
+            self.worst_miss = max(self.worst_miss, *(self.miss(f, x, y, h) for f in through), 0.0)
             node = self.boundary.node(x, y, h)
             self._places.append((x, y, node))
             self._at_node[node] = []
@@ -247,7 +249,8 @@ class Wavefront(Fronts):
         return f.left == f.right or math.hypot(rx - lx, ry - ly) <= 50.0 * self.near
 
     def _sharp(self, fronts: list[int], x: float, y: float, h: float) -> tuple[float, float]:
-        """The cluster's point, from the two of its fronts that cross most squarely."""
+        """The cluster's point, from the two of its fronts that cross most squarely. Where others
+        are nearly parallel their corners race along and tell the place badly."""
         best, pair = 0.0, (-1, -1)
         some = fronts[:12]
         for i, a in enumerate(some):
@@ -257,7 +260,7 @@ class Wavefront(Fronts):
                     best, pair = size, (a, b)
         if best > 1e-3:
             mx, my = self.meet(pair[0], pair[1], h)
-            if math.hypot(mx - x, my - y) <= 100.0 * self.near:
+            if math.hypot(mx - x, my - y) <= 1e4 * self.near:
                 return mx, my
         return x, y
 
@@ -376,9 +379,9 @@ class Wavefront(Fronts):
             if when < self.corners[corner].target[0]:
                 self.set_target(corner, when, f)
                 heapq.heappush(self._queue, (when, _HIT, corner, f, 0))
-        for corner in fresh:
-            if self.corners[corner].reflex:
-                self._aim(corner, h)
+        reflex = [corner for corner in fresh if self.corners[corner].reflex]
+        if reflex:
+            self._aim(reflex, h)
         self._fresh.clear()
         self._at_node.clear()
         self._places.clear()
@@ -387,8 +390,7 @@ class Wavefront(Fronts):
         return cut_off(self, self.boundary, loop, h, self.finish)
 
     def _cap_shafts(self) -> list[list[int]]:
-        """Nothing moves any more. Loops with a step wall are closed flat where they came to
-        rest; their nodes. Loops of gables alone stay open."""
+        """Nodes of loops with a step wall, closed flat where they came to rest."""
         caps = []
         for loop in loops_of(self):
             if has_step_wall(self, loop):

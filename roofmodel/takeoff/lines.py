@@ -19,7 +19,8 @@ from roofmodel.units import (
 )
 
 _GEOMETRY = "geometry of the roof"
-_MOST_TERMS = 12
+_SHORT_PANEL_MM = 304.8
+"""A panel shorter than 12 in is worth a word: common practice, no source."""
 
 
 def take_off(surface: Surface, system: RoofingSystem, units: LengthUnits) -> TakeOff:
@@ -35,13 +36,10 @@ def take_off(surface: Surface, system: RoofingSystem, units: LengthUnits) -> Tak
         *_panel_lines(surface, panels, system, units),
         *_trim_lines(trim, system, surface, units),
     ]
-    return TakeOff(tuple(panels), trim, tuple(quantities), _warnings(surface))
+    return TakeOff(tuple(panels), trim, tuple(quantities), _warnings(surface, panels, units))
 
 
 def _sum(terms: Sequence[str]) -> str:
-    if len(terms) > _MOST_TERMS:
-        rest = len(terms) - _MOST_TERMS
-        terms = [*terms[:_MOST_TERMS], f"{rest} more"]
     return " + ".join(terms)
 
 
@@ -244,7 +242,13 @@ def _trim_lines(
     return out
 
 
-def _warnings(surface: Surface) -> tuple[str, ...]:
+def _warnings(surface: Surface, panels: Sequence[Panel], units: LengthUnits) -> tuple[str, ...]:
     out = [f"{e.name}: {e.remark}" for e in surface.edges if e.remark]
     out += [f"{p.name} is flat and takes no panels." for p in surface.planes if p.slope == 0.0]
+    out += [
+        f"{p.plane_name}: panel {p.number} is only {format_length(p.length, units)} long; see"
+        " whether trim or the next panel covers that corner."
+        for p in panels
+        if p.length < _SHORT_PANEL_MM
+    ]
     return tuple(out)

@@ -155,14 +155,15 @@ def panels_of(plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) ->
     if field.is_empty:
         return ()
     left, low, right, high = field.bounds
-    count = max(1, math.ceil((right - left) / system.coverage - COUNT_EPS))
+    # metal no wider than the lap leg lies on the last sheet already: it takes no further panel
+    count = max(1, math.ceil((right - left - system.lap_leg) / system.coverage - COUNT_EPS))
     shapely.prepare(field)
     out: list[Panel] = []
     for i in range(count):
         a = left + i * system.coverage
         b = a + system.coverage
-        strip = shapely.box(a, low - 1.0, b, high + 1.0)
         sheet = shapely.box(a, low - 1.0, b + system.lap_leg, high + 1.0)
+        strip = sheet if i == count - 1 else shapely.box(a, low - 1.0, b, high + 1.0)
         for part in _parts(field.intersection(sheet)):
             covered = _parts(part.intersection(strip))
             net = sum(p.area for p in covered)

@@ -112,8 +112,11 @@ def test_picture_draws_without_a_display(tmp_path: Path) -> None:
 
 
 def test_check(crossing: Path) -> None:
-    done = run("check", SAMPLE)
+    done = run("check", ROOT / "sample_projects" / "alder_flat_ranch.roof")
     assert (done.returncode, done.stdout) == (0, "Nothing wrong found.\n")
+    done = run("check", SAMPLE)
+    assert done.returncode == 0
+    assert done.stdout.startswith("to check: East 2: panel 12 is only")
     done = run("check", crossing)
     assert done.returncode == 1
     assert any(line.startswith("serious: Bow") for line in done.stdout.splitlines())

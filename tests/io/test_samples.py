@@ -34,7 +34,7 @@ def test_made_again_they_are_equal(made: dict[str, Project]) -> None:
 @pytest.mark.parametrize("file", FILES, ids=lambda f: f.stem)
 def test_they_carry_a_whole_roof(file: Path) -> None:
     results = results_of(read_project(file).project)
-    assert not results.problems
+    assert not [p for p in results.problems if p.serious]
     assert results.surface.planes
     assert results.take_off.panels
     assert results.take_off.trim

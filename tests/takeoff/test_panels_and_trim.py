@@ -181,3 +181,24 @@ def test_no_panel_runs_past_its_plane() -> None:
         rise = panel.outline[:, 2]
         assert rise.max() <= top + 1.0
         assert rise.min() >= low - 1.5 * IN
+
+
+def test_the_last_sheet_s_lap_leg_covers_what_is_no_wider() -> None:
+    # 40 ft 1 in of gable: 13 panels of 3 ft cover 39 ft, the 14th 42; 39 ft 1 in: the 13th sheet
+    # is 3 ft 1½ in wide and reaches; nothing of the field is lost
+    system = msgspec.structs.replace(plain_system(), lap_leg=1.5 * IN)
+    for width, count in ((40 + 1 / 12, 14), (39 + 1 / 12, 13), (39 + 2 / 12, 14)):
+        gable = section(((0, 0), (width, 0), (width, 24), (0, 24)), (0.5, GABLE, 0.5, GABLE))
+        results = results_of(project(gable, system=system))
+        south = on(results, "South 1")
+        assert len(south) == count
+        net = sum(p.net_area for p in south)
+        assert net == pytest.approx(results.surface.planes[0].true_area, rel=REL)
+
+
+def test_a_panel_too_short_to_handle_is_named() -> None:
+    # hip end 24 ft 2 in wide: the ninth strip holds 2 in of corner, 1.1 in high
+    corners = ((0, 0), (40, 0), (40, 24 + 2 / 12), (0, 24 + 2 / 12))
+    results = taken(corners, [0.5] * 4)
+    assert any(w.startswith("East 1: panel 9 is only") for w in results.take_off.warnings)
+    assert any("East 1: panel 9" in p.sentence for p in results.problems)
