@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
     QHBoxLayout,
     QLabel,
+    QListWidget,
+    QListWidgetItem,
     QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
+from roofmodel.document import Problem
 from roofmodel.units import format_squares
 from roofmodel_ui.session import Session
 
@@ -24,6 +27,7 @@ STAGES = ("Place", "Shape", "Cover", "Count", "Hand over")
 _TIPS = ("Job, pictures and their scale", "Outlines and pitches", "Roofing system and trim",
          "Quantities", "Drawings and files")  # fmt: skip
 NOTICE_MS = 7000
+PROBLEMS_WIDTH, PROBLEMS_HEIGHT = 520, 360
 
 
 class StageStrip(QWidget):
@@ -117,7 +121,12 @@ class Notice(QFrame):
 
     def height_for(self, width: int) -> int:
         """The height that the sentence needs at a width, pixels."""
-        return max(self.sizeHint().height(), self.heightForWidth(width))
+        return self.heightForWidth(width)
+
+    def forget(self) -> None:
+        """The mistake was mended: an error no longer holds."""
+        if self.property("error") == "true":
+            self.hide()
 
     def say(self, sentence: str, error: bool) -> None:
         """Show a sentence."""
@@ -135,8 +144,39 @@ class Notice(QFrame):
             self._timer.start()
 
 
+class ProblemList(QListWidget):
+    """The problems, a sentence each, over the button that opens it."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setWindowFlag(Qt.WindowType.Popup)
+        self.setObjectName("problems")
+        self.setAccessibleName("Problems")
+        self.setWordWrap(True)
+        self.setSpacing(4)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+
+    def open_over(self, button: QWidget, sentences: Sequence[str]) -> None:
+        """Show these sentences with the lower left corner at the button's upper left."""
+        self.clear()
+        self.addItems(list(sentences))
+        lines = self.fontMetrics()
+        tall = 14
+        for sentence in sentences:
+            room = lines.boundingRect(
+                QRect(0, 0, PROBLEMS_WIDTH - 40, 1000), Qt.TextFlag.TextWordWrap, sentence
+            )
+            tall += room.height() + 12
+        self.resize(PROBLEMS_WIDTH, min(tall, PROBLEMS_HEIGHT))
+        self.move(button.mapToGlobal(QPoint(0, -self.height() - 4)))
+        self.show()
+        self.setFocus()
+
+
 class Totals(QWidget):
     """The line at the bottom: what the roof comes to, what is doubtful, what the tool wants."""
+
+    problem_chosen = Signal(object)
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -146,14 +186,20 @@ class Totals(QWidget):
         line = QHBoxLayout(self)
         line.setContentsMargins(16, 5, 16, 5)
         line.setSpacing(24)
-        self.area, self.planes, self.problems = QLabel(), QLabel(), QLabel()
+        self.area, self.planes, self.problems = QLabel(), QLabel(), QToolButton()
+        self.problems.setToolTip("Show what is wrong or doubtful.")
+        self.problems.clicked.connect(self._open_list)
+        self.list = ProblemList(self)
+        self.list.itemClicked.connect(self._choose)
+        self.list.itemActivated.connect(self._choose)
         self._hint = QLabel()
         self._hint.setProperty("class", "quiet")
         self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._hint.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        for label in (self.area, self.planes, self.problems):
-            line.addWidget(label)
+        for part in (self.area, self.planes, self.problems):
+            line.addWidget(part)
         line.addWidget(self._hint, 1)
+        self._listed: tuple[Problem, ...] = ()
         session.result_changed.connect(self.refresh)
         self.refresh()
 
@@ -175,4 +221,15 @@ class Totals(QWidget):
             self.problems.setText("1 problem")
         else:
             self.problems.setText(f"{len(problems)} problems")
-        self.problems.setToolTip("\n".join(p.sentence for p in problems))
+        self.problems.setAutoRaise(not problems)
+        self.problems.setEnabled(bool(problems))
+
+    def _open_list(self) -> None:
+        self._listed = self.session.results.problems
+        self.list.open_over(self.problems, [p.sentence for p in self._listed])
+
+    def _choose(self, item: QListWidgetItem) -> None:
+        # A click may also count as activation, on some desktops.
+        if self.list.isVisible():
+            self.list.hide()
+            self.problem_chosen.emit(self._listed[self.list.row(item)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import reduce
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QKeySequence
@@ -51,6 +52,12 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
     """All commands of the window, in the order of the menus."""
     w, files = window, window.files
     stack = w.session.undo_stack
+
+    def undo() -> None:
+        """Inside a tool that has begun something first, then in the document."""
+        if not w.plan.take_back():
+            stack.undo()
+
     return (
         Command("new", "File", "New", files.new, "Ctrl+N", "Start a new project."),
         Command("open", "File", "Open …", files.open, "Ctrl+O", "Open a project file."),
@@ -65,8 +72,12 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
                 "The roof in 3D as a picture.", has_roof),
         Command("export_quantities", "File", "Quantities as JSON …", files.export_quantities, "",
                 "Planes, edges, panels, trim and quantities as data.", has_roof),
+        Command("export_csv", "File", "Quantities as CSV …", files.export_csv, "",
+                "Quantities for a spreadsheet.", has_roof),
+        Command("export_xlsx", "File", "Take-off as XLSX …", files.export_xlsx, "",
+                "Workbook with planes, edges, cut list, trim and quantities.", has_roof),
         Command("quit", "File", "Quit", w.close, "Ctrl+Q", "Leave the program."),
-        Command("undo", "Edit", "Undo", stack.undo, "Ctrl+Z", "Take back the last edit.",
+        Command("undo", "Edit", "Undo", undo, "Ctrl+Z", "Take back the last edit.",
                 lambda s: s.undo_stack.canUndo()),
         Command("redo", "Edit", "Redo", stack.redo, "Ctrl+Shift+Z", "Make the edit again.",
                 lambda s: s.undo_stack.canRedo()),
@@ -76,7 +87,7 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
                 "Make the selected edges gable ends.", has_outline_edge),
         Command("delete_section", "Edit", "Delete section", lambda: _delete(w.session), "Del",
                 "Delete the section of what is selected.",
-                lambda s: bool(s.selection) or len(s.project.sections()) == 1),
+                has_section),
         Command("select", "Tools", "Select", lambda: w.use_tool("select"), "S",
                 "Select edges and planes; drag corners.", tool="select"),
         Command("outline", "Tools", "Draw outline", lambda: w.use_tool("outline"), "O",
@@ -113,6 +124,8 @@ def _delete(session: Session) -> None:
     for item in session.selection:
         chosen.add(item.first.section if isinstance(item, EdgeId) else item.section)
     if not chosen:
-        chosen = {s.id for s in session.project.sections()}
-    for section in sorted(chosen):
-        session.attempt("Delete section", lambda p, s=section: remove_section(p, s))  # type: ignore[misc]
+        sentence = "Select a section first: click one of its planes or edges."
+        session.message.emit(sentence, True)
+        return
+    text = "Delete section" if len(chosen) == 1 else f"Delete {len(chosen)} sections"
+    session.attempt(text, lambda p: reduce(remove_section, sorted(chosen), p))

@@ -18,6 +18,7 @@ from roofmodel_io.dxf_plan import write_plan_dxf
 from roofmodel_io.pictures import read_picture
 from roofmodel_io.project_file import read_project, write_project
 from roofmodel_io.takeoff_json import write_takeoff_json
+from roofmodel_io.takeoff_tables import write_takeoff_csv, write_takeoff_xlsx
 
 if TYPE_CHECKING:
     from roofmodel_ui.window import MainWindow
@@ -129,6 +130,14 @@ class Files(QObject):
         """Ask where, and write the take-off as data."""
         self._export("Quantities", ".json", "JSON (*.json)", write_takeoff_json)
 
+    def export_csv(self) -> None:
+        """Ask where, and write the quantities for a spreadsheet."""
+        self._export("Quantities", ".csv", "CSV tables (*.csv)", write_takeoff_csv)
+
+    def export_xlsx(self) -> None:
+        """Ask where, and write the whole take-off as a workbook."""
+        self._export("Take-off", ".xlsx", "XLSX workbooks (*.xlsx)", write_takeoff_xlsx)
+
     def export_picture(self) -> None:
         """Ask where, and write the 3D picture as it would come from the command line."""
         from roofmodel_ui.view3d.drawing import save_picture
@@ -224,7 +233,20 @@ class Files(QObject):
         if not chosen:
             return None
         path = Path(chosen)
-        return path if path.suffix else path.with_suffix(suffix)
+        if path.name.lower().endswith(suffix):
+            return path
+        # Added, not put in place of another: "house 1.2" has no suffix.
+        path = path.with_name(path.name + suffix)
+        return path if not path.exists() or self._may_replace(path) else None
+
+    def _may_replace(self, path: Path) -> bool:
+        """Ask, since the dialog asked about the name as it was typed."""
+        buttons = QMessageBox.StandardButton
+        answer = QMessageBox.question(
+            self.window, "Replace the file?", f"{path.name} exists already. Replace it?",
+            buttons.Yes | buttons.No, buttons.No,
+        )  # fmt: skip
+        return answer == buttons.Yes
 
     def _file_name(self, suffix: str) -> str:
         folder = self.session.path.parent if self.session.path else Path()

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import NamedTuple, TypeAlias
 
-from roofmodel.document import OutlineEdge, Project, Section
+from roofmodel.document import OutlineEdge, Problem, Project, Section
+from roofmodel.results import Results
 from roofmodel.surface import EdgeId, PlaneId
+from roofmodel.tolerance import SAME_POINT_MM
 
 
 class OutlineEdgeId(NamedTuple):
@@ -25,6 +28,7 @@ class CornerId(NamedTuple):
     kind: str = "corner"
 
 
+Point: TypeAlias = tuple[float, float]
 Selectable: TypeAlias = PlaneId | EdgeId | OutlineEdgeId
 Selection: TypeAlias = frozenset[Selectable]
 
@@ -55,3 +59,34 @@ def outline_edges_of(project: Project, selection: Iterable[Selectable]) -> list[
         elif isinstance(item.second, str):
             found.add(OutlineEdgeId(item.first.section, item.second))
     return sorted(f for f in found if outline_edge(project, f) is not None)
+
+
+def culprit(results: Results, problem: Problem) -> list[Selectable]:
+    """What a problem is about: the roof edge whose middle it names, or else the outline edge of
+    its section nearest to its first place."""
+    if not problem.places:
+        return []
+    place = problem.places[0]
+    for edge in results.surface.edges:
+        middle = (edge.start + edge.end) / 2.0
+        same_section = edge.planes[0].section == problem.section
+        if same_section and math.dist(place, middle[:2]) <= SAME_POINT_MM:
+            return [edge.id]
+    near = [
+        (_distance(place, ring.corners[k - 1], corner), OutlineEdgeId(section.id, edge.id))
+        for section in results.project.sections()
+        if section.id == problem.section
+        for ring in section.rings
+        for k, corner in enumerate(ring.corners)
+        for edge in (ring.edges[k - 1],)
+    ]
+    return [min(near)[1]] if near else []
+
+
+def _distance(p: Point, a: Point, b: Point) -> float:
+    """From a point to the stretch between two others, mm."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    square = dx * dx + dy * dy
+    along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square if square else 0.0
+    along = min(max(along, 0.0), 1.0)
+    return math.dist(p, (a[0] + along * dx, a[1] + along * dy))

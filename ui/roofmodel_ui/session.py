@@ -9,7 +9,7 @@ from typing import TypeAlias
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
-from roofmodel.document import Project
+from roofmodel.document import Project, Step
 from roofmodel.errors import RoofmodelError
 from roofmodel.results import Results, results_of
 from roofmodel_ui.selection import (
@@ -17,6 +17,7 @@ from roofmodel_ui.selection import (
     Selectable,
     Selection,
     outline_edge,
+    outline_edges_of,
 )
 
 State: TypeAlias = tuple[Project, Results]
@@ -44,6 +45,8 @@ class Session(QObject):
         self._results = results_of(project)
         self._preview: Results | None = None
         self._selection: Selection = frozenset()
+        self._profiles: dict[OutlineEdgeId, tuple[Step, ...]] = {}
+        self._remember_profiles()
 
     @property
     def project(self) -> Project:
@@ -69,6 +72,7 @@ class Session(QObject):
         self.undo_stack.clear()
         self.undo_stack.setClean()
         self._selection = frozenset()
+        self._profiles.clear()
         self._show(project, results)
         self.selection_changed.emit()
 
@@ -119,17 +123,30 @@ class Session(QObject):
         """Add to the selection, or take away."""
         self.select(self._selection ^ {item})
 
+    def last_profile(self, target: OutlineEdgeId) -> tuple[Step, ...] | None:
+        """The profile that an outline edge had when it last was no gable end, if ever."""
+        return self._profiles.get(target)
+
     def is_saved(self) -> bool:
         """Whether the file holds everything."""
         return self.undo_stack.isClean()
 
     def _show(self, project: Project, results: Results) -> None:
         self._project, self._results, self._preview = project, results, None
+        self._remember_profiles()
         self._drop_lost_selection()
         self.project_changed.emit()
         self.result_changed.emit()
 
+    def _remember_profiles(self) -> None:
+        for section in self._project.sections():
+            for ring in section.rings:
+                for edge in ring.edges:
+                    if edge.profile[-1].slope is not None:
+                        self._profiles[OutlineEdgeId(section.id, edge.id)] = edge.profile
+
     def _drop_lost_selection(self) -> None:
+        """Planes and roof edges that are gone give way to the outline edge below them."""
         surface = self._results.surface
         alive: set[Selectable] = {p.id for p in surface.planes}
         alive.update(e.id for e in surface.edges)
@@ -139,6 +156,7 @@ class Session(QObject):
             if item in alive
             or (isinstance(item, OutlineEdgeId) and outline_edge(self._project, item) is not None)
         )
+        kept |= frozenset(outline_edges_of(self._project, self._selection - kept))
         if kept != self._selection:
             self._selection = kept
             self.selection_changed.emit()

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint, QSettings, Qt, QTimer
-from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import (
+    QAction,
+    QActionGroup,
+    QCloseEvent,
+    QResizeEvent,
+    QShowEvent,
+)
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
@@ -14,23 +20,28 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from roofmodel.document import Project
+from roofmodel.document import Problem, Project
 from roofmodel_ui.chrome import STAGES, Notice, Rail, StageStrip, Totals
 from roofmodel_ui.commands import Command, action_of, commands_of
 from roofmodel_ui.files import Files
 from roofmodel_ui.panels import (
     CoverPanel,
+    CutListPanel,
     HandOverPanel,
     PlacePanel,
     QuantitiesPanel,
     ShapePanel,
 )
 from roofmodel_ui.plan.canvas import PlanCanvas
+from roofmodel_ui.selection import culprit
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools import OutlineTool, ScaleTool, SelectTool, Tool
 from roofmodel_ui.view3d.widget import View3D
 
 SIDE_WIDTH = 330
+EXPORTS = ("export_dxf", "export_picture", "export_quantities", "export_csv", "export_xlsx")
+PROBLEM_ROOM_MM = 8000.0
+"""How much of the plan is shown around a problem at least."""
 TOOLS_OF = {
     "Place": ("select", "picture", "scale", "fit"),
     "Shape": ("select", "outline", "set_pitch", "make_gable", "delete_section", "fit"),
@@ -60,9 +71,11 @@ class MainWindow(QMainWindow):
         self.strip, self.rail = StageStrip(), Rail()
         self.notice, self.totals = Notice(), Totals(self.session)
         self.quantities = QuantitiesPanel(self.session)
-        self.shape = ShapePanel(self.session)
+        self.cut_list = CutListPanel(self.session)
+        self.shape, self.cover = ShapePanel(self.session), CoverPanel(self.session)
         self._menus: dict[str, QMenu] = {}
         self._shown = False
+        self._told: frozenset[str] = frozenset()
         self._build()
         self._connect()
         self.resize(1280, 800)
@@ -90,6 +103,7 @@ class MainWindow(QMainWindow):
             panel.setVisible(place == index)
         self._form_area.setVisible(stage != "Count")
         self.quantities.setVisible(stage in ("Shape", "Cover", "Count"))
+        self.cut_list.setVisible(stage == "Count")
 
     def go_to_pitch(self) -> None:
         """Put the cursor into the pitch field."""
@@ -102,12 +116,22 @@ class MainWindow(QMainWindow):
         self.plan.zoom_to_fit()
         self.view3d.fit()
 
+    def show_problem(self, problem: Problem) -> None:
+        """Select what a problem is about, show its place in plan, and say it again."""
+        self.use_tool("select")
+        self.session.select(culprit(self.session.results, problem))
+        if problem.places:
+            self.plan.show_places(problem.places, PROBLEM_ROOM_MM)
+        self.notice.say(problem.sentence, True)
+
     def after_open(self) -> None:
         """A project was opened."""
         self.use_tool("select")
         self.show_stage("Shape" if self.session.project.sections() else "Place")
         self.plan.zoom_to_fit()
         self.view3d.fit(turn=True)
+        self._told = frozenset()  # another project may have the very same problem
+        self._after_edit()
         self.refresh()
 
     def after_picture(self) -> None:
@@ -187,9 +211,7 @@ class MainWindow(QMainWindow):
         self.notice.hide()
 
     def _build_side(self) -> QWidget:
-        exports = [
-            self.actions_by_id[i] for i in ("export_dxf", "export_picture", "export_quantities")
-        ]
+        exports = [self.actions_by_id[i] for i in EXPORTS]
         # Hidden panels take no room, so each scrolls only where it is too tall itself.
         forms = QWidget()
         forms.setObjectName("forms")
@@ -198,7 +220,7 @@ class MainWindow(QMainWindow):
         self._panels: tuple[QWidget, ...] = (
             PlacePanel(self.session),
             self.shape,
-            CoverPanel(self.session),
+            self.cover,
             QWidget(),
             HandOverPanel(self.session, exports),
         )
@@ -212,9 +234,11 @@ class MainWindow(QMainWindow):
         side.setObjectName("side")
         side.addWidget(self._form_area)
         side.addWidget(self.quantities)
+        side.addWidget(self.cut_list)
         side.setStretchFactor(0, 0)
         side.setStretchFactor(1, 1)
-        side.setSizes([290, 400])
+        side.setStretchFactor(2, 1)
+        side.setSizes([290, 400, 400])
         side.setChildrenCollapsible(False)
         holder = QWidget()
         holder.setFixedWidth(SIDE_WIDTH)
@@ -231,6 +255,8 @@ class MainWindow(QMainWindow):
     def _connect(self) -> None:
         session = self.session
         session.project_changed.connect(self.refresh)
+        session.project_changed.connect(self._after_edit)
+        self.totals.problem_chosen.connect(self.show_problem)
         session.result_changed.connect(self.refresh)
         session.selection_changed.connect(self.refresh)
         session.undo_stack.indexChanged.connect(self.refresh)
@@ -239,6 +265,16 @@ class MainWindow(QMainWindow):
         self.strip.chosen.connect(self.show_stage)
         self.tools["outline"].done.connect(self._outline_done)
         self.tools["scale"].done.connect(self._scale_done)
+
+    def _after_edit(self) -> None:
+        """What could not be built is said once; an error that was mended goes away."""
+        serious = [p.sentence for p in self.session.results.problems if p.serious]
+        fresh = [s for s in serious if s not in self._told]
+        self._told = frozenset(serious)
+        if fresh:
+            self.notice.say(fresh[0], True)
+        elif self.notice.label.text() not in serious:
+            self.notice.forget()
 
     def _outline_done(self) -> None:
         self.use_tool("select")

@@ -10,12 +10,15 @@ from roofmodel.document.edits import set_system
 from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel_ui.panels.fields import (
     Field,
+    bare_hint,
+    checked_coverage,
     form,
     heading,
     length_field,
     panel_layout,
     quiet,
     show_length,
+    small_length_field,
 )
 from roofmodel_ui.session import Session
 
@@ -29,18 +32,20 @@ class CoverPanel(QWidget):
         layout = panel_layout(self)
         self._title = heading("")
         layout.addWidget(self._title)
-        self._coverage = length_field("Coverage", session, "Set coverage", _with_coverage)
-        self._lap_leg = length_field("Lap leg", session, "Set lap leg", _with_lap_leg)
-        self._eave = length_field("Past the eave", session, "Set panel overhang", _with_eave)
+        self._coverage = small_length_field("Coverage", session, "Set coverage", _with_coverage)
+        self._lap_leg = small_length_field("Lap leg", session, "Set lap leg", _with_lap_leg)
+        self._eave = small_length_field("Past the eave", session, "Set panel overhang", _with_eave)
         rows = form()
         rows.addRow("Panel coverage", self._coverage)
         rows.addRow("Lap leg", self._lap_leg)
         rows.addRow("Panels pass the eave by", self._eave)
         layout.addLayout(rows)
+        self._hint = quiet()
+        layout.addWidget(self._hint)
         layout.addSpacing(10)
         layout.addWidget(heading("Trim"))
         self._stock = length_field("Stock length", session, "Set trim length", _with_stock)
-        self._lap = length_field("Lap of trim", session, "Set trim lap", _with_lap)
+        self._lap = small_length_field("Lap of trim", session, "Set trim lap", _with_lap)
         rows = form()
         rows.addRow("Stock length, all kinds", self._stock)
         rows.addRow("Lap, all kinds", self._lap)
@@ -49,7 +54,6 @@ class CoverPanel(QWidget):
         self._trim.setWordWrap(True)
         self._trim.setProperty("class", "quiet")
         layout.addWidget(self._trim)
-        layout.addWidget(quiet('Write lengths with their unit, for example 36" or 915 mm.'))
         layout.addStretch(1)
         session.project_changed.connect(self.refresh)
         self.refresh()
@@ -63,6 +67,11 @@ class CoverPanel(QWidget):
         show_length(self._eave, self.session, system.shifts.get(EdgeKind.EAVE, 0.0))
         self._show_same(self._stock, {r.stock_length for r in system.trim.values()})
         self._show_same(self._lap, {r.lap for r in system.trim.values()})
+        units = self.session.project.units
+        hint = bare_hint(units, small=True)
+        if units.system == "feet":
+            hint = f"{hint[:-1]}, for stock length feet."
+        self._hint.setText(hint)
         parts = [f"{kind.capitalize()}: {rule.part}" for kind, rule in system.trim.items()]
         self._trim.setText("\n".join(parts))
 
@@ -72,7 +81,8 @@ class CoverPanel(QWidget):
 
 
 def _with_coverage(project: Project, mm: float) -> Project:
-    return set_system(project, msgspec.structs.replace(project.system, coverage=mm))
+    coverage = checked_coverage(mm, project.units)
+    return set_system(project, msgspec.structs.replace(project.system, coverage=coverage))
 
 
 def _with_lap_leg(project: Project, mm: float) -> Project:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Literal
 
 from PySide6.QtCore import Qt
@@ -10,12 +11,20 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFormLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from roofmodel.document import Project, Units
+from roofmodel.errors import DocumentError, TextError
 from roofmodel.units import format_length, parse_length
 from roofmodel_ui.session import Session
 
+LEAST_COVERAGE_MM, MOST_COVERAGE_MM = 152.4, 1524.0
+MOST_OVERHANG_FT, MOST_OVERHANG_M = 8.0, 2.4
+
 
 class Field(QLineEdit):
-    """A line of text that is taken over by Enter or by leaving it, and put back by Escape."""
+    """A line of text that is taken over by Enter or by leaving it, and put back by Escape.
+
+    In a `small` field a bare number is inches, not feet."""
+
+    small = False
 
     def __init__(self, name: str, take: Callable[[str], None]) -> None:
         super().__init__()
@@ -74,8 +83,56 @@ def length_field(
     return Field(name, take)
 
 
+def small_length_field(
+    name: str, session: Session, text: str, change: Callable[[Project, float], Project]
+) -> Field:
+    """A field for a length that trade gives in inches; `text` names the undo step."""
+
+    def take(typed: str) -> None:
+        session.attempt(text, lambda p: change(p, parse_small_length(typed, p.units)))
+
+    field = Field(name, take)
+    field.small = True
+    return field
+
+
+def parse_small_length(typed: str, units: Units) -> float:
+    """The length typed, mm; a bare number is inches, in metric jobs millimetres."""
+    if units.system == "feet":
+        # A closing inch mark changes the sense of a bare number only.
+        with suppress(TextError):
+            return parse_length(f'{typed.strip()}"')
+    return parse_length(typed, default_unit(units))
+
+
+def bare_hint(units: Units, *, small: bool) -> str:
+    """What a bare number means in a field."""
+    if units.system != "feet":
+        return "Bare numbers are millimetres."
+    return "Bare numbers are inches." if small else "Bare numbers are feet."
+
+
+def checked_overhang(mm: float, units: Units) -> float:
+    """The overhang, or DocumentError if no roof has such a one."""
+    feet = units.system == "feet"
+    most = MOST_OVERHANG_FT * 304.8 if feet else MOST_OVERHANG_M * 1000
+    if not 0 <= mm <= most:
+        shown = f"{MOST_OVERHANG_FT:g} ft" if feet else f"{MOST_OVERHANG_M:g} m"
+        raise DocumentError(f"An overhang must lie between 0 and {shown}.")
+    return mm
+
+
+def checked_coverage(mm: float, units: Units) -> float:
+    """The coverage of a panel, or DocumentError if no panel is as narrow or wide."""
+    if not LEAST_COVERAGE_MM <= mm <= MOST_COVERAGE_MM:
+        shown = "6 in and 5 ft" if units.system == "feet" else "152.4 mm and 1524 mm"
+        raise DocumentError(f"The coverage of a panel must lie between {shown}.")
+    return mm
+
+
 def show_length(field: Field, session: Session, mm: float | None) -> None:
     """Show a length in the project's units; None leaves the field empty."""
+    field.setToolTip(bare_hint(session.project.units, small=field.small))
     field.show_value("" if mm is None else format_length(mm, session.project.units))
 
 
@@ -110,5 +167,5 @@ def form() -> QFormLayout:
     layout.setHorizontalSpacing(12)
     layout.setVerticalSpacing(6)
     layout.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-    layout.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+    layout.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
     return layout

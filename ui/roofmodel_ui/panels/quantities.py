@@ -170,6 +170,8 @@ class QuantitiesPanel(QWidget):
             text = f"{len(chosen)} rows selected."
         elif self._rows:
             text = "Select a row to see how its number came about."
+        elif serious := [p for p in self.session.results.problems if p.serious]:
+            text = serious[0].sentence
         else:
             text = "Quantities appear as soon as there is a roof."
         self._how.setText(text)

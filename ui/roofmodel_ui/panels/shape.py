@@ -8,24 +8,28 @@ from collections.abc import Callable, Iterable
 
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
 
-from roofmodel.document import OutlineEdge, Project, Section
+from roofmodel.document import OutlineEdge, Project, Section, Step
 from roofmodel.document.edits import (
     rename_section,
     set_eave_height,
     set_line,
     set_overhang,
+    set_profile,
     set_slope,
 )
 from roofmodel.surface import EdgeId, PlaneId
 from roofmodel.units import format_area, format_length, format_slope, parse_slope
 from roofmodel_ui.panels.fields import (
     Field,
+    bare_hint,
+    checked_overhang,
     form,
     heading,
     length_field,
     panel_layout,
     quiet,
     show_length,
+    small_length_field,
 )
 from roofmodel_ui.selection import OutlineEdgeId, outline_edge, outline_edges_of
 from roofmodel_ui.session import Session
@@ -67,20 +71,22 @@ class ShapePanel(QWidget):
         self.pitch = Field("Pitch", self._take_pitch)
         self.gable = QCheckBox("Gable end (vertical)")
         self.gable.clicked.connect(self._take_gable)
-        self._edge_overhang = length_field(
+        self._edge_overhang = small_length_field(
             "Overhang of the edge", session, "Set overhang", self._overhang_edges
         )
         self._edge_form = self._rows(
             layout, ("Pitch", self.pitch), ("", self.gable), ("Overhang", self._edge_overhang)
         )
-        self._pitch_hint = quiet("6/12, 26.6° or 50 %; Enter sets it.")
+        self._pitch_hint = quiet()
         layout.addWidget(self._pitch_hint)
         self._which = QComboBox()
         self._which.setAccessibleName("Section")
         self._which.currentIndexChanged.connect(lambda _: self.refresh())
         self._name = Field("Name of the section", self._take_name)
         self._eave = length_field("Eave height", session, "Set eave height", self._set_eave)
-        self._overhang = length_field("Overhang", session, "Set overhang", self._set_overhang)
+        self._overhang = small_length_field(
+            "Overhang", session, "Set overhang", self._set_overhang
+        )
         self._line = QComboBox()
         self._line.setAccessibleName("Outline is")
         self._line.addItem("Drip line (roof edge)", "drip")
@@ -102,6 +108,8 @@ class ShapePanel(QWidget):
         found = [f for t in targets if (f := outline_edge(session.project, t)) is not None]
         self._show_edges(found)
         self._show_sections(bool(session.selection))
+        small = bare_hint(session.project.units, small=True)
+        self._overhang.setPlaceholderText(small)
         title, facts = self._words(found)
         self._title.setText(title)
         self._facts.setText(facts)
@@ -130,6 +138,10 @@ class ShapePanel(QWidget):
         self.pitch.show_value(format_slope(same) if plain else "")
         several = "in steps" if stepped else "different"
         self.pitch.setPlaceholderText("gable end" if gable else several)
+        small = bare_hint(self.session.project.units, small=True)
+        self._pitch_hint.setText(
+            f"Pitch: 6/12, 26.6° or 50 %.\nOverhang: {small[0].lower()}{small[1:]}"
+        )
         overhangs = {s.overhang if e.overhang is None else e.overhang for s, e in found}
         show_length(
             self._edge_overhang, self.session, overhangs.pop() if len(overhangs) == 1 else None
@@ -218,11 +230,21 @@ class ShapePanel(QWidget):
 
     def _take_gable(self, on: bool) -> None:
         text = "Make gable end" if on else "Make sloped"
-        slope = None if on else DEFAULT_SLOPE
-        self.session.attempt(text, lambda p: slope_all(p, self._targets(), slope))
+        if on:
+            self.session.attempt(text, lambda p: slope_all(p, self._targets(), None))
+        else:
+            self.session.attempt(text, self._sloped_again)
         self.refresh()
 
+    def _sloped_again(self, project: Project) -> Project:
+        """The project with the slopes that the edges had before they became gable ends."""
+        for target in self._targets():
+            steps = self.session.last_profile(target) or (Step(0.0, DEFAULT_SLOPE),)
+            project = set_profile(project, target.section, [target.edge], steps)
+        return project
+
     def _overhang_edges(self, project: Project, mm: float) -> Project:
+        mm = checked_overhang(mm, project.units)
         for target in self._targets():
             project = set_overhang(project, target.section, target.edge, mm)
         return project
@@ -235,6 +257,7 @@ class ShapePanel(QWidget):
         return self._in_section(lambda s: set_eave_height(project, s, mm), project)
 
     def _set_overhang(self, project: Project, mm: float) -> Project:
+        mm = checked_overhang(mm, project.units)
         return self._in_section(lambda s: set_overhang(project, s, None, mm), project)
 
     def _take_name(self, text: str) -> None:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QKeyEvent,
+    QKeySequence,
     QMouseEvent,
     QPainter,
     QPen,
     QPixmap,
     QResizeEvent,
+    QShowEvent,
     QTransform,
     QWheelEvent,
 )
@@ -32,7 +35,7 @@ from roofmodel_ui.plan.drawing import draw_roof
 from roofmodel_ui.plan.foreground import draw_foreground, draw_grid
 from roofmodel_ui.plan.labels import plane_anchors
 from roofmodel_ui.session import Session
-from roofmodel_ui.tools.base import TEXT, Key, PlanEvent, Tool
+from roofmodel_ui.tools.base import Key, PlanEvent, Tool
 
 SNAP_PX = 10.0
 WORLD_MM = 1e6
@@ -52,7 +55,9 @@ class PlanCanvas(QGraphicsView):
         self.anchors = plane_anchors(session.results)
         self._pan_from: QPoint | None = None
         self._space = False
-        self._fitted = False
+        self._own_view = False  # zoomed or panned by hand since the last fit
+        self._left: list[Tool] = []
+        self._job = session.pictures
         self._pixmaps: dict[str, tuple[bytes, QPixmap]] = {}
         self._shown_underlays: tuple[Underlay, ...] = ()
         self._pictures: list[QGraphicsPixmapItem] = []
@@ -80,22 +85,55 @@ class PlanCanvas(QGraphicsView):
     def set_tool(self, tool: Tool) -> None:
         """Make this the tool that gets the events."""
         if self.tool is not None and self.tool is not tool:
-            self.tool.typed = ""
-            if self.tool.takes_text() or self.tool.overlay().line:
-                self.tool.cancel()
+            self.tool.leave()
             self.tool.changed.disconnect(self._redraw)
+            self.tool.fit_wanted.disconnect(self.zoom_to_fit)
+            self._left.append(self.tool)
         if self.tool is not tool:
             self.tool = tool
+            self._left = [t for t in self._left if t is not tool and t.kept()]
             tool.changed.connect(self._redraw)
+            tool.fit_wanted.connect(self.zoom_to_fit)
         self.setCursor(
             Qt.CursorShape.ArrowCursor if tool.name == "Select" else Qt.CursorShape.CrossCursor
         )
         self._redraw()
 
+    def kept(self) -> list[tuple[Point, ...]]:
+        """Lines begun with tools that were left, mm."""
+        return [tool.kept() for tool in self._left]
+
+    def show_places(self, places: Sequence[tuple[float, float]], room: float) -> None:
+        """Zoom to some plan points (mm) with this much room, mm, around them."""
+        xs, ys = [p[0] for p in places], [p[1] for p in places]
+        size = self.viewport().size()
+        scale = min(
+            size.width() / (max(xs) - min(xs) + room), size.height() / (max(ys) - min(ys) + room)
+        )
+        self.setTransform(QTransform.fromScale(scale, -scale))
+        self.centerOn((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+        self._own_view = True
+        self.viewport().update()
+
+    def take_back(self) -> bool:
+        """Undo inside the tool; whether the tool had begun something to take back."""
+        return self.tool is not None and self.tool.busy() and self.tool.key("undo")
+
     def refresh(self) -> None:
         """Draw the session's results again."""
+        if self.session.pictures is not self._job:
+            # Another project was opened: what was begun belongs to the one before.
+            self._job = self.session.pictures
+            for tool in (*self._left, *([self.tool] if self.tool else [])):
+                if tool.busy():
+                    tool.typed = ""
+                    tool.cancel()
+            self._left = []
         self.anchors = plane_anchors(self.session.results)
+        had_picture = bool(self._pictures)
         self._show_underlays()
+        if self._pictures and not had_picture and not self.session.project.sections():
+            self.zoom_to_fit()
         self._redraw()
 
     def scale_now(self) -> float:
@@ -129,6 +167,9 @@ class PlanCanvas(QGraphicsView):
                 rect = rect.united(item.sceneBoundingRect())
         if rect.isEmpty():
             rect = QRectF(-10_000, -10_000, 20_000, 20_000)
+        for begun in (*self.kept(), *([self.tool.kept()] if self.tool else [])):
+            for x, y in begun:
+                rect = rect.united(QRectF(x - 1, y - 1, 2, 2))
         size = self.viewport().size()
         scale = min(
             max(size.width() - 90, 50) / max(rect.width(), 1.0),
@@ -137,6 +178,7 @@ class PlanCanvas(QGraphicsView):
         scale = min(max(scale, LEAST_SCALE), MOST_SCALE)
         self.setTransform(QTransform.fromScale(scale, -scale))
         self.centerOn(rect.center())
+        self._own_view = False
         self._redraw()
 
     def _redraw(self) -> None:
@@ -180,8 +222,11 @@ class PlanCanvas(QGraphicsView):
     def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:
         painter.save()
         painter.resetTransform()
-        draw_foreground(painter, self)
-        painter.restore()
+        try:
+            draw_foreground(painter, self)
+        finally:
+            # A painter left saved takes the whole program down.
+            painter.restore()
 
     def _event(self, event: QMouseEvent) -> PlanEvent:
         held = event.modifiers()
@@ -205,6 +250,7 @@ class PlanCanvas(QGraphicsView):
         if self._pan_from is not None:
             now = event.position().toPoint()
             moved, self._pan_from = now - self._pan_from, now
+            self._own_view = True
             across, up = self.horizontalScrollBar(), self.verticalScrollBar()
             across.setValue(across.value() - moved.x())
             up.setValue(up.value() - moved.y())
@@ -227,6 +273,7 @@ class PlanCanvas(QGraphicsView):
     def wheelEvent(self, event: QWheelEvent) -> None:
         factor = 1.0015 ** event.angleDelta().y()
         new = min(max(self.scale_now() * factor, LEAST_SCALE), MOST_SCALE)
+        self._own_view = True
         before = self.to_plan(event.position())
         self.setTransform(QTransform.fromScale(new, -new))
         moved = self.to_pixel(before) - event.position()
@@ -236,29 +283,30 @@ class PlanCanvas(QGraphicsView):
         event.accept()
 
     def event(self, event: QEvent) -> bool:
-        # While a length is typed its letters (ft, mm) are text and no shortcuts of commands.
+        # While something is begun its keys are text, or take it back: no shortcuts of commands.
         if (
             event.type() == QEvent.Type.ShortcutOverride
             and isinstance(event, QKeyEvent)
             and self.tool is not None
-            and self.tool.takes_text()
-            and not event.modifiers() & Qt.KeyboardModifier.ControlModifier
-            and event.text().lower() in TEXT
+            and self.tool.busy()
+            and (_key_of(event) != "text" or _is_plain(event))
         ):
             event.accept()
             return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        keys: dict[int, Key] = {
-            Qt.Key.Key_Escape: "escape", Qt.Key.Key_Backspace: "backspace",
-            Qt.Key.Key_Return: "enter", Qt.Key.Key_Enter: "enter",
-        }  # fmt: skip
-        typing = self.tool is not None and bool(self.tool.typed)
+        tool = self.tool
+        typing = tool is not None and bool(tool.typed)
+        key = _key_of(event)
         if event.key() == Qt.Key.Key_Space and not typing:
             self._space = True
             self.setCursor(Qt.CursorShape.OpenHandCursor)
-        elif self.tool is None or not self.tool.key(keys.get(event.key(), "text"), event.text()):
+        elif (
+            tool is None
+            or (key == "text" and not _is_plain(event))
+            or not tool.key(key, event.text())
+        ):
             event.ignore()
             return
         event.accept()
@@ -272,9 +320,35 @@ class PlanCanvas(QGraphicsView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if not self._fitted and self.isVisible():
-            self._fitted = True
+        if self.isVisible() and not self._own_view:
             self.zoom_to_fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if not self._own_view:
+            self.zoom_to_fit()
+
+
+def _key_of(event: QKeyEvent) -> Key:
+    """What a key means to a tool."""
+    keys: dict[int, Key] = {
+        Qt.Key.Key_Escape: "escape", Qt.Key.Key_Backspace: "backspace",
+        Qt.Key.Key_Delete: "backspace", Qt.Key.Key_Return: "enter", Qt.Key.Key_Enter: "enter",
+    }  # fmt: skip
+    if event.matches(QKeySequence.StandardKey.Undo):
+        return "undo"
+    if event.matches(QKeySequence.StandardKey.Redo):
+        return "redo"
+    return keys.get(event.key(), "text")
+
+
+def _is_plain(event: QKeyEvent) -> bool:
+    """Whether the key writes a character. Control and Alt together are a key of some keyboards
+    that does; either alone makes a command."""
+    held = event.modifiers()
+    control = bool(held & Qt.KeyboardModifier.ControlModifier)
+    alt = bool(held & Qt.KeyboardModifier.AltModifier)
+    return control == alt and bool(event.text()) and event.text().isprintable()
 
 
 class _RoofItem(QGraphicsItem):

@@ -59,10 +59,12 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
     placer.block(QRectF(0, size.height() - 44, 200, 44))
     _draw_labels(placer, canvas)
     _draw_corners(painter, canvas, overlay)
-    _draw_problem_places(painter, canvas)
+    for problem in canvas.session.results.problems:
+        _draw_rings(painter, canvas, tuple(problem.places))
+    _draw_kept(painter, canvas)
     _draw_overlay(painter, canvas, overlay)
     _draw_scale_bar(painter, canvas)
-    if not canvas.session.project.sections() and not overlay.line:
+    if not canvas.session.project.sections() and not overlay.line and not canvas.kept():
         _draw_welcome(painter, canvas)
 
 
@@ -77,13 +79,17 @@ def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
     for index, plane in enumerate(results.surface.planes):
         longest = float(max(np.hypot(*(plane.outline - np.roll(plane.outline, 1, 0))[:, :2].T)))
         room = plane.plan_area / longest * canvas.scale_now()
-        if room < 12:
+        if room < 9:
             continue
         # A narrow plane has room for one line only.
         text = plane_text(results, index).replace("\n", "  " if room < 30 else "\n")
-        if longest * canvas.scale_now() > placer.width(text, strong=True):
-            at = canvas.to_pixel(canvas.anchors[plane.id])
-            placer.place(Label(text, at, strong=True))
+        at = canvas.to_pixel(canvas.anchors[plane.id])
+        # Where name and pitch find no room the name alone still may.
+        small = Label(plane.name, at, style="small")
+        for name in (Label(text, at, style="strong"), small):
+            fits = longest * canvas.scale_now() > placer.width(name.text, name.style)
+            if fits and placer.place(name):
+                break
     order = sorted(
         range(len(results.surface.edges)), key=lambda k: -results.surface.edges[k].length
     )
@@ -111,12 +117,23 @@ def _draw_corners(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
                 painter.drawRect(QRectF(at.x() - size, at.y() - size, 2 * size, 2 * size))
 
 
-def _draw_problem_places(painter: QPainter, canvas: PlanCanvas) -> None:
+def _draw_rings(painter: QPainter, canvas: PlanCanvas, places: tuple[Point, ...]) -> None:
+    """A ring about each place (mm) where something is wrong."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for problem in canvas.session.results.problems:
-        painter.setPen(QPen(QColor(theme.ERROR_INK), 2.0))
-        for place in problem.places:
-            painter.drawEllipse(canvas.to_pixel(place), 9.0, 9.0)
+    painter.setPen(QPen(QColor(theme.ERROR_INK), 2.0))
+    for place in places:
+        painter.drawEllipse(canvas.to_pixel(place), 9.0, 9.0)
+
+
+def _draw_kept(painter: QPainter, canvas: PlanCanvas) -> None:
+    """Outlines begun and left, faint: they wait for their tool."""
+    painter.setPen(QPen(QColor(theme.QUIET), 1.6, Qt.PenStyle.DashLine))
+    for line in canvas.kept():
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPolyline(QPolygonF([canvas.to_pixel(p) for p in line]))
+        painter.setBrush(QColor(theme.PAPER))
+        for p in line:
+            painter.drawEllipse(canvas.to_pixel(p), 3.0, 3.0)
 
 
 def _draw_overlay(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
@@ -133,6 +150,10 @@ def _draw_overlay(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
         painter.drawPolyline(pixels(overlay.line))
         painter.setPen(accent_pen(2.4))
         painter.drawPolyline(pixels(overlay.line))
+    painter.setPen(QPen(QColor(theme.ERROR_INK), 3.0))
+    for wrong in overlay.wrong:
+        painter.drawPolyline(pixels(wrong))
+    _draw_rings(painter, canvas, overlay.marks)
     painter.setPen(QPen(QColor(theme.PAPER), 1.5))
     painter.setBrush(QColor(theme.ACCENT))
     for dot in overlay.dots:

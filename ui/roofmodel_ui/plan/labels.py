@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 import shapely
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 
 from roofmodel.results import Results
 from roofmodel.surface import PlaneId
 from roofmodel.units import format_length, format_slope
 from roofmodel_ui import theme
 
+Style = Literal["plain", "strong", "small"]
 Box = tuple[QPointF, QPointF, QPointF, QPointF]
 
 
@@ -24,7 +26,7 @@ class Label:
     text: str
     at: QPointF
     turn: float = 0.0
-    strong: bool = False
+    style: Style = "plain"
 
 
 def plane_anchors(results: Results) -> dict[PlaneId, tuple[float, float]]:
@@ -45,18 +47,21 @@ class Placer:
     def __init__(self, painter: QPainter) -> None:
         self._painter = painter
         self._taken: list[Box] = []
-        self._fonts = {False: theme.plan_font(8.5), True: theme.plan_font(9.5, bold=True)}
+        self._fonts: dict[Style, QFont] = {
+            "plain": theme.plan_font(8.5), "strong": theme.plan_font(9.5, bold=True),
+            "small": theme.plan_font(7.5, bold=True),
+        }  # fmt: skip
         self._metrics = {k: QFontMetricsF(f) for k, f in self._fonts.items()}
 
-    def width(self, text: str, *, strong: bool = False) -> float:
+    def width(self, text: str, style: Style = "plain") -> float:
         """Width of the widest line, pixels."""
-        return max(self._metrics[strong].horizontalAdvance(line) for line in text.split("\n"))
+        return max(self._metrics[style].horizontalAdvance(line) for line in text.split("\n"))
 
     def place(self, label: Label) -> bool:
         """Draw the label if there is room."""
-        metrics = self._metrics[label.strong]
+        metrics = self._metrics[label.style]
         lines = label.text.count("\n") + 1
-        w, h = self.width(label.text, strong=label.strong) + 8, metrics.height() * lines + 2
+        w, h = self.width(label.text, label.style) + 8, metrics.height() * lines + 2
         box = _turned_box(label.at, w, h, label.turn)
         if any(_touch(box, other) for other in self._taken):
             return False
@@ -72,7 +77,7 @@ class Placer:
         p.setBrush(ground)
         p.drawRoundedRect(rect, 3, 3)
         p.setPen(QColor(theme.INK))
-        p.setFont(self._fonts[label.strong])
+        p.setFont(self._fonts[label.style])
         p.drawText(rect, Qt.AlignmentFlag.AlignCenter, label.text)
         p.restore()
         return True

@@ -21,10 +21,7 @@ from roofmodel.units import parse_length
 from roofmodel_ui.selection import CornerId, Selectable
 from roofmodel_ui.session import Session
 
-Key = Literal["enter", "backspace", "escape", "text"]
-
-TEXT = set("0123456789.,-+/'\" mcftin\N{PRIME}\N{DOUBLE PRIME}")
-"""Characters that can be part of a length."""
+Key = Literal["enter", "backspace", "escape", "undo", "redo", "text"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +36,16 @@ class PlanEvent:
 
 @dataclass(frozen=True, slots=True)
 class Overlay:
-    """What a tool wants drawn: lines and dots in mm, a label and a typed field at a point."""
+    """What a tool wants drawn: lines and dots in mm, a label and a typed field at a point.
+
+    `wrong` are edges of the line, and `marks` places on it, shown in the colour of an error.
+    """
 
     line: tuple[Point, ...] = ()
     guide: tuple[Point, ...] = ()
     dots: tuple[Point, ...] = ()
+    wrong: tuple[tuple[Point, Point], ...] = ()
+    marks: tuple[Point, ...] = ()
     label: str = ""
     field: str | None = None
     at: Point = (0.0, 0.0)
@@ -51,12 +53,16 @@ class Overlay:
 
 
 class Tool(QObject):
-    """A tool; `changed` asks for its overlay to be drawn again, `done` says it has finished."""
+    """A tool; `changed` asks for its overlay to be drawn again, `done` says it has finished.
+
+    `fit_wanted` asks for everything to be shown.
+    """
 
     name: ClassVar[str] = ""
     hint: ClassVar[str] = ""
     changed = Signal()
     done = Signal()
+    fit_wanted = Signal()
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -81,6 +87,19 @@ class Tool(QObject):
     def backspace(self) -> None:
         """The Backspace key when nothing is typed."""
 
+    def leave(self) -> None:
+        """Another tool is taken up."""
+        if self.busy():
+            self.typed = ""
+            self.cancel()
+
+    def kept(self) -> tuple[Point, ...]:
+        """What was begun and kept when the tool was left, mm."""
+        return ()
+
+    def update(self) -> None:
+        """The typed text or what was begun changed: bring what is shown up to it."""
+
     def key(self, key: Key, text: str = "") -> bool:
         """A key; whether the tool used it."""
         if key == "escape":
@@ -93,15 +112,24 @@ class Tool(QObject):
                 self.typed = self.typed[:-1]
             else:
                 self.backspace()
-        elif self.takes_text() and text and set(text.lower()) <= TEXT:
-            self.typed += text
-        else:
+        elif not self.busy():
             return False
+        elif key == "undo":
+            if self.typed:
+                self.typed = ""
+            else:
+                self.backspace()
+        elif key == "text" and text and text.isprintable():
+            # Any letter: a wrong length is refused whole, and none is a shortcut meanwhile.
+            self.typed += text
+        elif key != "redo":
+            return False
+        self.update()
         self.changed.emit()
         return True
 
-    def takes_text(self) -> bool:
-        """Whether typed characters are a length now."""
+    def busy(self) -> bool:
+        """Whether something was begun: typed characters are a length now, and no shortcuts."""
         return False
 
     def overlay(self) -> Overlay:
@@ -110,13 +138,21 @@ class Tool(QObject):
 
     def typed_length(self) -> float | None:
         """The typed length in mm; None, with a message to the user, if it is none."""
+        length = self._length()
+        if isinstance(length, str):
+            self.session.message.emit(length, True)
+            return None
+        return length
+
+    def shown_length(self) -> float | None:
+        """The typed length in mm as far as it is one yet, without a message."""
+        length = self._length() if self.typed else None
+        return length if isinstance(length, float) else None
+
+    def _length(self) -> float | str:
         unit: Literal["ft", "mm"] = "ft" if self.session.project.units.system == "feet" else "mm"
         try:
             length = parse_length(self.typed, unit)
         except TextError as error:
-            self.session.message.emit(str(error), True)
-            return None
-        if length <= 0:
-            self.session.message.emit("A length must be more than 0.", True)
-            return None
-        return length
+            return str(error)
+        return float(length) if length > 0 else "A length must be more than 0."

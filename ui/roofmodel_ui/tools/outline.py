@@ -14,9 +14,13 @@ from roofmodel.units import format_length
 from roofmodel_ui.selection import OutlineEdgeId
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Overlay, PlanEvent, Tool
+from roofmodel_ui.tools.crossing import Crossing, crossings, open_ring
 
-NEAR_DEG = 7.0
-"""The pointer's direction is taken to mean a right angle or 45 degrees within this."""
+NEAR_EDGE_DEG = 7.0
+"""The pointer means a multiple of 45 degrees from the edge before within this."""
+
+NEAR_AXIS_DEG = 4.0
+"""The same from the axes: less, since a house a little out of square to a picture is common."""
 
 AXIS = 1e-9
 """A component of a unit vector below this is rounding, not a direction."""
@@ -34,29 +38,65 @@ class OutlineTool(Tool):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(session, parent)
         self.corners: list[Point] = []
+        self._pointer: PlanEvent | None = None
+        self._free_at: Point | None = None
         self._at: Point = (0.0, 0.0)
         self._closing = False
+        self._lined_up = False
 
     def press(self, event: PlanEvent) -> None:
         self.move(event)
         if self._closing:
             self._close()
             return
-        if self.corners and math.dist(self._at, self.corners[-1]) < event.snap / 4:
-            return
-        self.corners.append(self._at)
-        self.typed = ""
+        if self.typed:
+            self.enter()
+            self.update()
+        elif not self.corners or math.dist(self._at, self.corners[-1]) >= event.snap / 4:
+            self._add(self._at)
         self.changed.emit()
 
     def move(self, event: PlanEvent) -> None:
-        self._closing = (
-            len(self.corners) >= 3 and math.dist(event.at, self.corners[0]) <= event.snap * 1.5
-        )
-        self._at = self.corners[0] if self._closing else self._snapped(event)
+        # Shift is let go to type the length: the direction it gave stays while the pointer does.
+        if event.free:
+            self._free_at = event.at
+        elif self._free_at is not None and math.dist(event.at, self._free_at) > event.snap:
+            self._free_at = None
+        self._pointer = event
+        self.update()
         self.changed.emit()
 
-    def takes_text(self) -> bool:
+    def update(self) -> None:
+        """Put the end of the rubber band where a click or Enter would put the corner."""
+        self._closing = self._lined_up = False
+        event = self._pointer
+        if event is None:
+            return
+        self._at = event.at
+        if not self.corners:
+            return
+        if not self.typed and len(self.corners) >= 3:
+            self._closing = math.dist(event.at, self.corners[0]) <= event.snap * 1.5
+        length = self.shown_length()
+        if self._closing:
+            self._at = self.corners[0]
+        elif length is not None:
+            self._at = self._typed_end(length) or self.corners[-1]
+        elif self._free_at is None:
+            self._at = self._snapped(event)
+
+    def busy(self) -> bool:
         return bool(self.corners)
+
+    def leave(self) -> None:
+        self.typed = ""
+        if self.corners:
+            self.session.message.emit(
+                "The unfinished outline is kept; choose Draw outline to go on with it.", False
+            )
+
+    def kept(self) -> tuple[Point, ...]:
+        return tuple(self.corners)
 
     def enter(self) -> None:
         if not self.typed:
@@ -65,11 +105,13 @@ class OutlineTool(Tool):
         length = self.typed_length()
         if length is None:
             return
-        last = self.corners[-1]
-        ux, uy = self._direction(last, self._at, within=360.0)
-        self.corners.append((last[0] + length * ux, last[1] + length * uy))
-        self.typed = ""
-        self._at = self.corners[-1]
+        end = self._typed_end(length)
+        if end is None:
+            self.session.message.emit(
+                "Point along the edge, away from its corner, then press Enter.", True
+            )
+            return
+        self._add(end)
 
     def backspace(self) -> None:
         if self.corners:
@@ -84,21 +126,36 @@ class OutlineTool(Tool):
         if not self.corners:
             return Overlay(at=self._at, label="First corner")
         last = self.corners[-1]
-        label = (
-            "Close"
-            if self._closing
-            else format_length(math.dist(last, self._at), self.session.project.units)
-        )
+        line = (*self.corners, self._at)
+        label = format_length(math.dist(last, self._at), self.session.project.units)
+        if self._closing:
+            label = "Close"
+        elif self.typed and self._way() is None:
+            label = "Point along the edge"
+        found = crossings(line)
+        numbers = {n for crossing in found for n in (crossing.first, crossing.second)}
         return Overlay(
-            line=(*self.corners, self._at), dots=tuple(self.corners), label=label,
+            line=line, dots=tuple(self.corners), label=label,
             field=self.typed or None, at=self._at,
-            guide=(self._at, self.corners[0]) if self._lined_up() else (),
+            guide=(self._at, self.corners[0]) if self._lined_up else (),
+            wrong=tuple((line[n], line[n + 1]) for n in sorted(numbers)),
+            marks=tuple(crossing.at for crossing in found),
         )  # fmt: skip
 
+    def _add(self, corner: Point) -> None:
+        self.corners.append(corner)
+        self.typed = ""
+        self._free_at = None
+        self.update()
+
     def _close(self) -> None:
-        corners = tuple(self.corners)
+        corners = open_ring(self.corners)
         if len(corners) < 3:
             self.session.message.emit("An outline needs at least three corners.", True)
+            return
+        found = crossings((*corners, corners[0]))
+        if found:
+            self.session.message.emit(self._refusal(found[0], corners), True)
             return
         try:
             project, section = new_section(self.session.project, corners)
@@ -111,43 +168,64 @@ class OutlineTool(Tool):
         first = project.section(section).rings[0].edges[0]
         self.session.select((OutlineEdgeId(section, first.id),))
         self.changed.emit()
+        self.fit_wanted.emit()
         self.done.emit()
 
-    def _lined_up(self) -> bool:
-        if len(self.corners) < 2:
-            return False
-        dx, dy = self._at[0] - self.corners[0][0], self._at[1] - self.corners[0][1]
-        return (dx == 0.0) != (dy == 0.0)
+    def _refusal(self, crossing: Crossing, corners: tuple[Point, ...]) -> str:
+        along = format_length(
+            math.dist(corners[crossing.first], crossing.at), self.session.project.units
+        )
+        name = f"edge {crossing.second + 1}"
+        if crossing.second == len(corners) - 1:
+            name = "the closing edge"
+        return (
+            f"The outline cannot be closed: {name} crosses edge {crossing.first + 1}, {along} from"
+            f" its start; take back corners with Backspace, then place them anew."
+        )
 
     def _snapped(self, event: PlanEvent) -> Point:
-        if not self.corners or event.free:
-            return event.at
-        last = self.corners[-1]
+        last, first = self.corners[-1], self.corners[0]
         if math.dist(event.at, last) == 0.0:
             return event.at
-        near = 360.0 if self.typed else NEAR_DEG
-        ux, uy = self._direction(last, event.at, within=near)
+        ux, uy = self._direction(last, event.at)
         along = (event.at[0] - last[0]) * ux + (event.at[1] - last[1]) * uy
-        x, y = last[0] + along * ux, last[1] + along * uy
-        # On a line with the first corner the outline will close square.
-        first = self.corners[0]
-        if len(self.corners) > 1 and uy == 0.0 and abs(x - first[0]) < event.snap:
-            return first[0], last[1]
-        if len(self.corners) > 1 and ux == 0.0 and abs(y - first[1]) < event.snap:
-            return last[0], first[1]
-        return x, y
+        # At right angles to the first corner the outline will close square.
+        square = (first[0] - last[0]) * ux + (first[1] - last[1]) * uy
+        if len(self.corners) > 1 and abs(square) > event.snap and abs(along - square) < event.snap:
+            self._lined_up = True
+            along = square
+            if uy == 0.0:
+                return first[0], last[1]
+            if ux == 0.0:
+                return last[0], first[1]
+        return last[0] + along * ux, last[1] + along * uy
 
-    def _direction(self, start: Point, end: Point, within: float) -> Point:
-        """Unit vector from start to end: turned to the nearest multiple of 45 degrees, from the
-        axes or from the edge before, if that is within so many degrees."""
+    def _way(self) -> Point | None:
+        """Unit vector of the edge being pointed out; None while the pointer is at its corner."""
+        event, last = self._pointer, self.corners[-1]
+        if event is None or math.dist(event.at, last) < event.snap / 2:
+            return None
+        return self._direction(last, event.at)
+
+    def _typed_end(self, length: float) -> Point | None:
+        way, last = self._way(), self.corners[-1]
+        return None if way is None else (last[0] + length * way[0], last[1] + length * way[1])
+
+    def _direction(self, start: Point, end: Point) -> Point:
+        """Unit vector from start to end. It is turned to a near multiple of 45 degrees from the
+        edge before, or else from the axes, unless any direction is wanted."""
         meant = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
-        bases = [0.0]
+        bases = [(0.0, NEAR_AXIS_DEG)]
         if len(self.corners) >= 2:
             (ax, ay), (bx, by) = self.corners[-2], self.corners[-1]
-            bases.append(math.degrees(math.atan2(by - ay, bx - ax)))
-        candidates = [base + 45.0 * round((meant - base) / 45.0) for base in bases]
-        best = min(candidates, key=lambda c: abs(c - meant))
-        angle = math.radians(best if abs(best - meant) <= within else meant)
+            bases.insert(0, (math.degrees(math.atan2(by - ay, bx - ax)), NEAR_EDGE_DEG))
+        turned = meant
+        for base, near in bases if self._free_at is None else ():
+            candidate = base + 45.0 * round((meant - base) / 45.0)
+            if abs(candidate - meant) <= near:
+                turned = candidate
+                break
+        angle = math.radians(turned)
         ux, uy = math.cos(angle), math.sin(angle)
         # Along an axis the other component is exactly nothing, so right angles stay right.
         return (0.0 if abs(ux) < AXIS else ux), (0.0 if abs(uy) < AXIS else uy)

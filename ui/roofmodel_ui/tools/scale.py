@@ -57,8 +57,8 @@ class ScaleTool(Tool):
             self._at = event.at
             self.changed.emit()
 
-    def takes_text(self) -> bool:
-        return len(self._points) == 2
+    def busy(self) -> bool:
+        return bool(self._points)
 
     def enter(self) -> None:
         if len(self._points) < 2:
@@ -93,7 +93,7 @@ class ScaleTool(Tool):
         if len(self._points) == 1:
             return Overlay(
                 line=(self._points[0], self._at), dots=tuple(self._points), at=self._at,
-                label="Second point",
+                label="Second point", field=self.typed or None,
             )  # fmt: skip
         now = format_length(math.dist(*self._points), self.session.project.units)
         return Overlay(

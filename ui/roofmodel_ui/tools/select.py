@@ -91,6 +91,12 @@ class SelectTool(Tool):
         self._state, self._moved = _State.IDLE, None
         self.changed.emit()
 
+    def leave(self) -> None:
+        # What is selected stays so; only a drag is given up.
+        if self._state is _State.DRAGGING:
+            self.cancel()
+        self._state = _State.IDLE
+
     def overlay(self) -> Overlay:
         if self._state is not _State.DRAGGING or self._corner is None:
             return Overlay(hover=self._hover)
