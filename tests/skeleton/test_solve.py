@@ -280,16 +280,18 @@ def test_plus() -> None:
 
 
 def test_trapezoid_with_three_pitches() -> None:
-    # south 6/12, north 12/12 and two gables: the ridge is where y/2 = 14 − y, y = 28/3
-    trapezoid = ((0, 0), (30, 0), (24, 14), (5, 14))
-    profiles = [HIP, END, [(0.0, 1.0)], END]
+    # south 6/12, north 12/12, the slanting east side 9/12, a gable in the west. The ridge lies
+    # where y/2 = 14 − y: y = 28/3, 14/3 high. A point (x, y) is (14(30 − x) − 6y)/√232 from the
+    # east side; 3/4 of that is 14/3 where the ridge ends
+    trapezoid = ((0, 0), (30, 0), (24, 14), (0, 14))
+    profiles = [HIP, [(0.0, 0.75)], [(0.0, 1.0)], END]
     solved = solve([trapezoid], profiles)
     check_planes([trapezoid], profiles, solved)
-    y = 28 / 3
-    at = (30 - 6 * y / 14) - 5 * y / 14
-    a = areas(solved)
-    assert a[0, 0] == pytest.approx((30 + at) / 2 * y, rel=1e-9)
-    assert a[2, 0] == pytest.approx((19 + at) / 2 * (14 - y), rel=1e-9)
+    y, high = 28 / 3, 14 / 3
+    end = 30 - (6 * y + high / 0.75 * math.sqrt(232)) / 14
+    south, north = (30 + end) / 2 * y, (24 + end) / 2 * (14 - y)
+    expected = {(0, 0): south, (1, 0): 27 * 14 - south - north, (2, 0): north}
+    assert areas(solved) == pytest.approx(expected, rel=1e-9)
 
 
 def test_shed() -> None:
