@@ -30,15 +30,14 @@ def closed_chains(
         An arc leads to a node from which none goes on.
     """
     given = list(arcs)
-    only = dict(given)
-    if len(only) == len(given) and not any(only.get(end) == start for start, end in given):
-        out = {start: [end] for start, end in sorted(given)}
-    else:
-        left = set(given)
-        left -= {(end, start) for start, end in left}
-        out = {}
-        for start, end in sorted(left):
-            out.setdefault(start, []).append(end)
+    chain = _one_chain(given)
+    if chain:
+        return [chain]
+    left = set(given)
+    left -= {(end, start) for start, end in left}
+    out: dict[int, list[int]] = {}
+    for start, end in sorted(left):
+        out.setdefault(start, []).append(end)
     chains = []
     while out:
         first = next(iter(out))
@@ -51,6 +50,21 @@ def closed_chains(
             here = _take(out, here, chain[-2], angle)
         chains.append(chain)
     return chains
+
+
+def _one_chain(arcs: list[tuple[int, int]]) -> list[int]:
+    """The chain of arcs that form a single simple loop, from the first arc's start; else none."""
+    after = dict(arcs)
+    if len(after) != len(arcs) or len(after) < 3:
+        return []
+    first = here = arcs[0][0]
+    chain = []
+    for _ in arcs:
+        chain.append(here)
+        here = after.get(here, -1)
+        if here == first:
+            break
+    return chain if here == first and len(chain) == len(arcs) else []
 
 
 def _take(

@@ -153,6 +153,33 @@ class Fronts:
         f = self.fronts[front]
         return abs(f.nx * x + f.ny * y - f.d0 - f.speed * h)
 
+    def common_point(
+        self, fronts: list[int], x: float, y: float, h: float
+    ) -> tuple[float, float, float]:
+        """The point near (x, y) in which some fronts meet, and by how much it misses the worst.
+
+        It is taken from the two fronts that cross most squarely: where others are nearly
+        parallel their corners race along and tell the place badly.
+        """
+        some = [self.fronts[i] for i in fronts]
+        best, pair = 1e-3, (-1, -1)
+        for i, a in enumerate(some[:12]):
+            for j in range(i):
+                b = some[j]
+                size = abs(a.tx * b.ty - a.ty * b.tx)
+                if size > best + 1e-6:
+                    best, pair = size, (i, j)
+            if best > 0.999:
+                break
+        if pair[0] >= 0:
+            mx, my = self.meet(fronts[pair[0]], fronts[pair[1]], h)
+            if math.hypot(mx - x, my - y) <= 1e4 * self.near:
+                x, y = mx, my
+        miss = 0.0
+        for f in some:
+            miss = max(miss, abs(f.nx * x + f.ny * y - f.d0 - f.speed * h))
+        return x, y, miss
+
     def wall_between(self, a: int, b: int, x: float, y: float, face: int) -> int:
         """A step wall between parallel fronts a and b that part at (x, y)."""
         fa, fb = self.fronts[a], self.fronts[b]

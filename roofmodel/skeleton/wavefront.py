@@ -229,9 +229,8 @@ class Wavefront(Fronts):
         ins = [self.corners[c].a for c in group if self.corners[c].a not in dead]
         outs = [self.corners[c].b for c in group if self.corners[c].b not in dead]
         if node < 0:
-            through = ins + outs + sorted(dead)
-            x, y = self._sharp(through, x, y, h)
-            self.worst_miss = max(self.worst_miss, *(self.miss(f, x, y, h) for f in through), 0.0)
+            x, y, miss = self.common_point(ins + outs + sorted(dead), x, y, h)
+            self.worst_miss = max(self.worst_miss, miss)
             node = self.boundary.node(x, y, h)
             self._places.append((x, y, node))
             self._at_node[node] = []
@@ -247,22 +246,6 @@ class Wavefront(Fronts):
         f = self.fronts[front]
         (lx, ly), (rx, ry) = self.at(f.left, h), self.at(f.right, h)
         return f.left == f.right or math.hypot(rx - lx, ry - ly) <= 50.0 * self.near
-
-    def _sharp(self, fronts: list[int], x: float, y: float, h: float) -> tuple[float, float]:
-        """The cluster's point, from the two of its fronts that cross most squarely. Where others
-        are nearly parallel their corners race along and tell the place badly."""
-        best, pair = 0.0, (-1, -1)
-        some = fronts[:12]
-        for i, a in enumerate(some):
-            for b in some[:i]:
-                size = abs(self.cross(a, b))
-                if size > best + 1e-6:
-                    best, pair = size, (a, b)
-        if best > 1e-3:
-            mx, my = self.meet(pair[0], pair[1], h)
-            if math.hypot(mx - x, my - y) <= 1e4 * self.near:
-                return mx, my
-        return x, y
 
     def finish(self, corner: int, node: int) -> None:
         """End a corner's arc in a node."""

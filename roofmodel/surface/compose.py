@@ -152,7 +152,7 @@ class _Body:
         """The finished planes, named."""
         out = []
         for group in self.groups.values():
-            rings = [self._points(c) for c in closed_chains(group.arcs, self._angle)]
+            rings = [self._points(c) for c in closed_chains(sorted(group.arcs), self._angle)]
             rings.sort(key=lambda r: -plan_area(r))
             outline, holes = rings[0], tuple(rings[1:])
             slope = math.hypot(*group.gradient)
