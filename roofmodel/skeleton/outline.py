@@ -43,6 +43,14 @@ class Prepared:
     area: float
 
 
+def _first_height(profile: Profile) -> list[float]:
+    """The eave of a well-formed profile; `_stages` tells of the others."""
+    try:
+        return [float(profile[0][0])]
+    except (TypeError, IndexError):
+        return []
+
+
 def _where(ring: int, index: int) -> str:
     place = f"corner {index + 1}"
     return place if ring == 0 else f"{place} of courtyard {ring}"
@@ -50,9 +58,15 @@ def _where(ring: int, index: int) -> str:
 
 def _stages(profile: Profile, base: float, index: int) -> tuple[Stage, ...]:
     """Speeds of one edge by height; a wall stands below an eave higher than the lowest."""
-    if not profile:
+    if isinstance(profile, (int, float)) or not profile:
         raise OutlineError(f"Edge {index + 1} has no pitch: give it one, or make it a gable.")
-    heights = [float(h) for h, _ in profile]
+    try:
+        heights = [float(h) for h, _ in profile]
+    except TypeError:
+        raise OutlineError(
+            f"The profile of edge {index + 1} must be a list of (height, slope), for example"
+            " [(0, 0.5)]."
+        ) from None
     if not all(map(math.isfinite, heights)):
         raise OutlineError(f"A step of edge {index + 1} has no finite height.")
     if any(b <= a for a, b in itertools.pairwise(heights)):
@@ -72,7 +86,13 @@ def prepare(rings: Sequence[Array], profiles: Sequence[Profile]) -> Prepared:
     """Check an outline and its profiles; OutlineError names the corners or edges at fault."""
     if not rings:
         raise OutlineError("There is no outline.")
-    arrays = [np.array(r, dtype=float).reshape(-1, 2) for r in rings]
+    arrays = [np.array(r, dtype=float) for r in rings]
+    for r, a in enumerate(arrays):
+        if a.size and (a.ndim != 2 or a.shape[1] != 2):
+            raise OutlineError(
+                f"Ring {r + 1} must be a list of corners (x, y); it has the shape {a.shape}."
+            )
+    arrays = [a.reshape(-1, 2) for a in arrays]
     count = sum(len(a) for a in arrays)
     if len(profiles) != count:
         raise OutlineError(f"The outline has {count} edges but {len(profiles)} pitches.")
@@ -91,7 +111,7 @@ def prepare(rings: Sequence[Array], profiles: Sequence[Profile]) -> Prepared:
     origin = (low + high) / 2.0
     arrays = [a - origin for a in arrays]
     _check_rings(arrays, size)
-    base = min((float(p[0][0]) for p in profiles if len(p)), default=0.0)
+    base = min((h for p in profiles for h in _first_height(p)), default=0.0)
     stages = tuple(_stages(p, base, k) for k, p in enumerate(profiles))
     if not any(s.speed > 0 for st in stages for s in st):
         raise OutlineError(

@@ -43,10 +43,13 @@ def solve(
     deck_height : float, optional
         The roof is cut off flat at this height, mm.
 
+        Eaves, steps and a deck that lie above the finished roof are never reached.
+
     Returns
     -------
     Solved
-        Faces whose plan areas add up to the outline's area.
+        Faces whose plan areas add up to the outline's area. Pieces that step walls close in
+        come as `DECK` faces, with a remark.
 
     Raises
     ------
@@ -166,8 +169,8 @@ def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[flo
     for x, y in front.walls_at:
         out.append(
             (
-                "Two parallel eaves of unlike pitch meet on one line: a step wall stands between"
-                " them. Give them one pitch, or move one eave, if there is no wall.",
+                "Two parallel edges on one line rise unlike (pitch, eave height or gable): a step"
+                " wall stands between them. Make them alike, or move one, if there is no wall.",
                 (x + ox, y + oy),
             )
         )

@@ -12,7 +12,8 @@ node
 arc
     The straight track of a wavefront corner between two nodes: the roof's ridges, hips, valleys.
 step wall
-    A vertical face between two parallel fronts of different pitch that lie on one line.
+    A vertical face between two parallel fronts on one line of which one moves faster: they differ
+    in pitch, in eave height, or one is a gable.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ Array = NDArray[np.float64]
 WALL = -1
 """`Face.edge` of a step wall."""
 DECK = -2
-"""`Face.edge` of the deck."""
+"""`Face.edge` of the deck, and of a piece that step walls close in (there is a remark then)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

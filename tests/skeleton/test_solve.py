@@ -319,6 +319,13 @@ def test_walls_around_a_shaft_are_closed_flat() -> None:
     assert any("closed flat" in sentence for sentence, _ in solved.remarks)
 
 
+def test_arguments_of_the_wrong_form_are_refused() -> None:
+    with pytest.raises(OutlineError, match="list of corners"):
+        solve([[(0, 8000, 8000), (0, 0, 5000)]], [HIP] * 3)
+    with pytest.raises(OutlineError, match="must be a list of"):
+        solve([RECTANGLE], [(0, 0.5)] * 4)  # type: ignore[list-item]
+
+
 BAD_NUMBERS: list[tuple[list[tuple[float, float]], float | None]] = [
     ([(math.nan, 0.5)], None),
     ([(0.0, 0.5), (math.inf, 1.0)], None),
