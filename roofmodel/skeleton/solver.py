@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import ArrayLike
 
 from roofmodel.errors import OutlineError
+from roofmodel.geometry import signed_area
 from roofmodel.skeleton.outline import Prepared, Profile, prepare
 from roofmodel.skeleton.types import DECK, WALL, Array, Face, Solved
 from roofmodel.skeleton.wavefront import Stuck, Wavefront
@@ -105,7 +106,7 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> tuple[float, S
         raise Stuck(str(error)) from error
     flat = [f for group in faces for f in group]
     areas = [f.plan_area for f in flat if not f.vertical]
-    if abs(sum(areas) - prepared.area) > _AREA_REL * prepared.area:
+    if not abs(sum(areas) - prepared.area) <= _AREA_REL * prepared.area:
         raise Stuck("the faces do not tile the outline")
     if min(areas) < -_AREA_REL * prepared.area:
         raise Stuck("a face is turned over")
@@ -130,37 +131,58 @@ def _faces(front: Wavefront, prepared: Prepared, points: Array) -> list[list[Fac
         along = None
         if vertical:
             along = direction[number][:2] if edge == WALL else tangents[edge]
-        for chain in front.boundary.chains(number, along):
-            key = (edge if edge >= 0 else len(speeds), step)
-            found.setdefault(key, []).append(
-                Face(edge, step, _some(points, chain), vertical, tuple(chain))
-            )
+        key = (edge if edge >= 0 else len(speeds), step)
+        chains = front.boundary.chains(number, along)
+        for chain, holes in [(c, []) for c in chains] if vertical else _with_holes(chains, points):
+            found.setdefault(key, []).append(_face(edge, step, vertical, points, chain, holes))
     return [found[key] for key in sorted(found)]
+
+
+def _face(
+    edge: int, step: int, vertical: bool, points: Array, chain: list[int], holes: list[list[int]]
+) -> Face:
+    return Face(
+        edge,
+        step,
+        _some(points, chain),
+        vertical,
+        tuple(chain),
+        tuple(_some(points, n) for n in holes),
+        tuple(tuple(n) for n in holes),
+    )
+
+
+def _with_holes(chains: list[list[int]], points: Array) -> list[tuple[list[int], list[list[int]]]]:
+    """Counter-clockwise chains, each with the clockwise ones that lie in it: a fast front can
+    run all around a courtyard, and a deck may surround one."""
+    if len(chains) == 1:
+        return [(chains[0], [])]
+    outer: list[list[int]] = []
+    inner: list[list[int]] = []
+    for chain in chains:
+        (outer if signed_area(points[chain]) >= 0.0 else inner).append(chain)
+    if len(outer) == 1:
+        return [(outer[0], inner)]
+    out = []
+    for chain in outer:
+        polygon = shapely.Polygon(points[chain, :2])
+        within = [
+            n
+            for n in inner
+            if polygon.contains(shapely.Polygon(points[n, :2]).representative_point())
+        ]
+        out.append((chain, within))
+    return out
 
 
 def _decks(loops: list[list[int]], points: Array) -> list[Face]:
     """The flat top: outer loops with the courtyards that lie in them."""
-    outer: list[tuple[list[int], shapely.Polygon]] = []
-    inner: list[tuple[list[int], shapely.Polygon]] = []
-    for loop in loops:
-        ring = shapely.LinearRing(points[loop, :2]) if len(loop) > 2 else None
-        if ring is not None:
-            (outer if ring.is_ccw else inner).append((loop, shapely.Polygon(ring)))
-    out = []
-    for loop, polygon in outer:
-        holes = [n for n, q in inner if polygon.contains(q.representative_point())]
-        out.append(
-            Face(
-                DECK,
-                0,
-                _some(points, loop),
-                False,
-                tuple(loop),
-                tuple(_some(points, n) for n in holes),
-                tuple(tuple(n) for n in holes),
-            )
-        )
-    return out
+    rings = [loop for loop in loops if len(loop) > 2]
+    if not rings:
+        return []
+    return [
+        _face(DECK, 0, False, points, chain, holes) for chain, holes in _with_holes(rings, points)
+    ]
 
 
 def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[float, float]], ...]:

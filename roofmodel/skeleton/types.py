@@ -41,7 +41,7 @@ class Face:
     that profile (-1: wall below the edge's own eave). `vertices` is (k, 3), mm,
     counter-clockwise seen from above, from outside for a vertical face. `nodes` numbers the
     vertices: faces that share two consecutive nodes share that line. `holes` is empty but for a
-    deck around a courtyard.
+    deck, or a flat fast face, around a courtyard.
     """
 
     edge: int

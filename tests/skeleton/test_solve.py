@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from roofmodel.errors import OutlineError
 from roofmodel.geometry import inward_normals, plan_area, signed_area
 from roofmodel.skeleton import DECK, WALL, Solved, solve
+from roofmodel.skeleton.check import faults_of
 from tests.houses import GABLE, L_SHAPE, RECTANGLE
 
 HIP = [(0.0, 0.5)]
@@ -133,6 +134,19 @@ def test_courtyard_with_deck_has_a_hole() -> None:
     assert len(deck.holes) == 1
     assert plan_area(deck.vertices, deck.holes) == pytest.approx(36 * 20 - 14 * 12)
     check_planes([RECTANGLE, yard], [HIP] * 8, solved)
+
+
+def test_a_flat_plane_all_around_a_courtyard_has_a_hole() -> None:
+    """Found in review: the fast front of a flat plane passes on both sides of a steep courtyard
+    and closes behind it; such outlines were refused."""
+    outer = ((0, 0), (4000, 0), (4000, 4000), (0, 4000))
+    yard = ((1206.2, 1222.1), (2793.1, 1174.1), (2790.4, 2801.3), (1205.3, 2794.1))
+    slopes = [GABLE, 2.933, 0.1577, 2.714, 0.688, 1.1317, 1.3913, 1.5823]
+    profiles = [[(0.0, s)] for s in slopes]
+    solved = solve([outer, yard], profiles)
+    check_tiling([outer, yard], solved)
+    assert [f.edge for f in solved.faces if f.holes] == [2]
+    assert faults_of([outer, yard], profiles, solved) == []
 
 
 def test_collinear_eaves_of_one_pitch_make_no_wall() -> None:
