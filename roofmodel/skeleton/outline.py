@@ -14,6 +14,9 @@ from roofmodel.errors import OutlineError
 from roofmodel.skeleton.types import Array
 from roofmodel.tolerance import MERGE_REL
 
+LEAST_SLOPE = 1e-9
+"""A flatter plane would reach across a continent before it rose by a millimetre."""
+
 Profile = Sequence[tuple[float, float]]
 
 
@@ -58,10 +61,11 @@ def _where(ring: int, index: int) -> str:
 
 def _stages(profile: Profile, base: float, index: int) -> tuple[Stage, ...]:
     """Speeds of one edge by height; a wall stands below an eave higher than the lowest."""
-    if isinstance(profile, (int, float)) or not profile:
+    if isinstance(profile, (int, float)) or len(profile) == 0:
         raise OutlineError(f"Edge {index + 1} has no pitch: give it one, or make it a gable.")
     try:
         heights = [float(h) for h, _ in profile]
+        slopes = [float(s) for _, s in profile]
     except TypeError:
         raise OutlineError(
             f"The profile of edge {index + 1} must be a list of (height, slope), for example"
@@ -72,8 +76,8 @@ def _stages(profile: Profile, base: float, index: int) -> tuple[Stage, ...]:
     if any(b <= a for a, b in itertools.pairwise(heights)):
         raise OutlineError(f"The steps of edge {index + 1} must go up, each above the last.")
     out = [Stage(0.0, 0.0, -1)] if heights[0] > base else []
-    for step, (height, slope) in enumerate(profile):
-        if not slope > 0:
+    for step, (height, slope) in enumerate(zip(heights, slopes, strict=True)):
+        if not slope > LEAST_SLOPE:
             raise OutlineError(
                 f"Edge {index + 1} has a pitch of 0 or less: a pitch must be more than 0; for a"
                 " flat top use a deck."

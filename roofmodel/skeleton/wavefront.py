@@ -83,7 +83,7 @@ class Wavefront(Fronts):
     def run(self, top: float) -> list[list[int]]:
         """Move until everything is swept, or up to height `top`; the loops then left over, each
         a list of nodes at that height."""
-        budget = 60 * len(self.fronts) + 2000
+        budget = 60 * len(self.fronts) + 2000 + len(self._changes)
         while True:
             while self._queue and not self._valid(self._queue[0]):
                 stale = heapq.heappop(self._queue)

@@ -338,6 +338,10 @@ def test_arguments_of_the_wrong_form_are_refused() -> None:
         solve([[(0, 8000, 8000), (0, 0, 5000)]], [HIP] * 3)
     with pytest.raises(OutlineError, match="must be a list of"):
         solve([RECTANGLE], [(0, 0.5)] * 4)  # type: ignore[list-item]
+    with pytest.raises(OutlineError, match="must be a list of"):
+        solve([RECTANGLE], [[(0, None)]] * 4)  # type: ignore[list-item]
+    with pytest.raises(OutlineError, match="pitch of 0"):
+        solve([RECTANGLE], [[(0, 1e-310)]] * 4)
 
 
 BAD_NUMBERS: list[tuple[list[tuple[float, float]], float | None]] = [
