@@ -62,7 +62,7 @@ def results_of(project: Project) -> Results:
             )
     problems += _overlaps(built)
     counted = take_off(surface, project.system, project.units)
-    known = " ".join(p.sentence for p in problems)
+    known = {p.sentence for p in problems}
     problems += [Problem(w) for w in counted.warnings if w not in known]
     return Results(project, surface, counted, tuple(problems))
 
