@@ -12,6 +12,8 @@ from numpy.typing import ArrayLike
 from roofmodel.errors import OutlineError
 from roofmodel.geometry import signed_area
 from roofmodel.skeleton.outline import Prepared, Profile, prepare
+from roofmodel.skeleton.places import Place, corner_name, edge_names
+from roofmodel.skeleton.remarks import remarks_of
 from roofmodel.skeleton.types import DECK, WALL, Array, Face, Solved
 from roofmodel.skeleton.wavefront import Stuck, Wavefront
 
@@ -44,13 +46,12 @@ def solve(
     deck_height : float, optional
         The roof is cut off flat at this height, mm.
 
-        Eaves, steps and a deck that lie above the finished roof are never reached.
-
     Returns
     -------
     Solved
         Faces whose plan areas add up to the outline's area. Pieces that step walls close in
-        come as `DECK` faces, with a remark.
+        come as `DECK` faces, with a remark. Eaves, steps and a deck that lie above the finished
+        roof are never reached: a remark tells of them.
 
     Raises
     ------
@@ -67,12 +68,19 @@ def solve(
     prepared = prepare([np.asarray(r, dtype=float) for r in rings], profiles)
     top = math.inf if deck_height is None else deck_height - prepared.base
     if not top > 0:
-        raise OutlineError("The deck lies at or below the eaves; raise it above them.")
+        raise OutlineError(
+            "The deck lies at or below the eaves; raise it above them.",
+            edges=tuple(
+                prepared.edge_at(k) for k, s in enumerate(prepared.stages) if s[0].step == 0
+            ),
+        )
     best: tuple[float, Solved] | None = None
-    for tolerance in (1.0, 0.01, 100.0):
+    stuck_at: tuple[float, float] | None = None
+    for tolerance in (1.0, 0.01, 100.0, 0.1, 10.0):
         try:
             miss, solved = _attempt(prepared, top, tolerance)
-        except Stuck:
+        except Stuck as stuck:
+            stuck_at = stuck_at or stuck.place
             continue
         if miss <= _MISS_REL * prepared.size:
             return solved
@@ -80,10 +88,22 @@ def solve(
             best = miss, solved
     if best is not None:
         return best[1]
+    corner = None if stuck_at is None else _nearest_corner(rings, stuck_at)
+    near = "" if corner is None else f" near {corner_name(corner)}"
     raise OutlineError(
-        "This outline could not be roofed: its corners fall together too closely. Move a corner a"
-        " little, or simplify the outline."
+        f"This outline could not be roofed: its corners fall together too closely{near}. Move a"
+        " corner a little, or simplify the outline.",
+        corners=() if corner is None else (corner,),
     )
+
+
+def _nearest_corner(rings: Sequence[ArrayLike], place: tuple[float, float]) -> Place:
+    found = (
+        (math.dist(corner, place), (r, k))
+        for r, ring in enumerate(rings)
+        for k, corner in enumerate(np.asarray(ring, dtype=float).tolist())
+    )
+    return min(found)[1]
 
 
 def _attempt(prepared: Prepared, top: float, tolerance: float) -> tuple[float, Solved]:
@@ -92,10 +112,7 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> tuple[float, S
     try:
         loops = front.run(top)
         if front.is_open():
-            raise OutlineError(
-                "The roof never closes: above some height every edge that is left is vertical."
-                " Give one of them a pitch, or set a deck."
-            )
+            raise _never_closes(front)
         points = front.boundary.points() + np.array([*prepared.origin, prepared.base])
         faces = _faces(front, prepared, points)
         if loops:
@@ -103,14 +120,32 @@ def _attempt(prepared: Prepared, top: float, tolerance: float) -> tuple[float, S
     except OutlineError:
         raise
     except (ArithmeticError, IndexError, KeyError, ValueError) as error:
-        raise Stuck(str(error)) from error
+        # the last node made is where it was
+        ox, oy = prepared.origin.tolist()
+        place = front.boundary.x[-1] + ox, front.boundary.y[-1] + oy
+        raise Stuck(str(error), place) from error
     flat = [f for group in faces for f in group]
-    areas = [f.plan_area for f in flat if not f.vertical]
+    areas = [f.plan_area for f in flat]
+    if min(areas) < -_AREA_REL * prepared.area:
+        x, y, _ = flat[areas.index(min(areas))].vertices[0].tolist()
+        raise Stuck("a face is turned over", (x, y))
     if not abs(sum(areas) - prepared.area) <= _AREA_REL * prepared.area:
         raise Stuck("the faces do not tile the outline")
-    if min(areas) < -_AREA_REL * prepared.area:
-        raise Stuck("a face is turned over")
-    return front.worst_miss, Solved(tuple(flat), _remarks(front, prepared))
+    return front.worst_miss, Solved(tuple(flat), remarks_of(front, prepared, flat, top))
+
+
+def _never_closes(front: Wavefront) -> Exception:
+    """What to raise when nothing sweeps a part of the outline: its edges are all vertical, or
+    rounding lost an event."""
+    left = [f for f in front.fronts if f.alive]
+    if any(f.speed > 0.0 for f in left):
+        return Stuck("fronts that move never meet")
+    edges = sorted({front.prepared.edge_at(f.edge) for f in left if f.edge != WALL})
+    return OutlineError(
+        "The roof never closes: above some height every edge that is left is vertical"
+        f" ({edge_names(edges)}). Give one of them a pitch, or set a deck.",
+        edges=tuple(edges),
+    )
 
 
 def _some(points: Array, nodes: list[int]) -> Array:
@@ -183,42 +218,3 @@ def _decks(loops: list[list[int]], points: Array) -> list[Face]:
     return [
         _face(DECK, 0, False, points, chain, holes) for chain, holes in _with_holes(rings, points)
     ]
-
-
-def _remarks(front: Wavefront, prepared: Prepared) -> tuple[tuple[str, tuple[float, float]], ...]:
-    out = []
-    ox, oy = prepared.origin.tolist()
-    for x, y in front.walls_at:
-        out.append(
-            (
-                "Two parallel edges on one line rise unlike (pitch, eave height or gable): a step"
-                " wall stands between them. Make them alike, or move one, if there is no wall.",
-                (x + ox, y + oy),
-            )
-        )
-    for x, y in front.shafts_at:
-        out.append(
-            (
-                "Step walls close in a piece of roof that nothing covers: it is closed flat. Give"
-                " the parallel eaves around it one pitch.",
-                (x + ox, y + oy),
-            )
-        )
-    for ring, edges in zip(prepared.rings, prepared.edges, strict=True):
-        n = len(ring)
-        for k in range(n):
-            before, here, after = ring[k - 1], ring[k], ring[(k + 1) % n]
-            d1, d2 = here - before, after - here
-            reflex = d1[0] * d2[1] - d1[1] * d2[0] < 0
-            gable = any(
-                all(s.speed == 0.0 for s in prepared.stages[e]) for e in (edges[k - 1], edges[k])
-            )
-            if reflex and gable:
-                out.append(
-                    (
-                        "A gable end at an inside corner: its wall would stand in the middle of"
-                        " the roof. Give this edge a pitch, or make the wing its own section.",
-                        (float(here[0]) + ox, float(here[1]) + oy),
-                    )
-                )
-    return tuple(out)

@@ -33,7 +33,12 @@ _VANISH, _HIT = 0, 1
 
 
 class Stuck(ArithmeticError):
-    """Rounding led the wavefront astray; the solver tries again with another tolerance."""
+    """Rounding led the wavefront astray near `place` (plan, mm), if that is known; the solver
+    tries again with another tolerance."""
+
+    def __init__(self, message: str, place: tuple[float, float] | None = None) -> None:
+        super().__init__(message)
+        self.place = place
 
 
 class Wavefront(Fronts):
@@ -136,14 +141,19 @@ class Wavefront(Fronts):
         """All events at height h."""
         vanished: list[int] = []
         hits: list[tuple[int, int]] = []
+        later = []
         while self._queue and self._queue[0][0] <= h + self._same_time:
             event = heapq.heappop(self._queue)
             if not self._valid(event):
                 self._ask_again(event)
-            elif event[1] == _VANISH:
-                vanished.append(event[2])
-            else:
+            elif event[1] == _HIT:
                 hits.append((event[2], event[3]))
+            elif event[0] > h and not self._short(event[2], h):
+                later.append(event)  # between nearly parallel fronts a hair of height is a mile
+            else:
+                vanished.append(event[2])
+        for event in later:
+            heapq.heappush(self._queue, event)
         clusters = Groups()
         for f in vanished:
             clusters.join(self.fronts[f].left, self.fronts[f].right)
