@@ -22,6 +22,18 @@ COPLANAR_MM: Final = 1e-3
 HEAL_MM: Final = 1.0
 """Corners of a finished roof closer than this are one corner: no one can measure or cut less."""
 
+NODING_MM: Final = 1e-6
+"""Grid to which the points of a composed roof are rounded, so that three lines through one point
+meet in one point: a billionth of a house."""
+
+GAP_MM: Final = 304.8
+"""Overhangs that pass each other closer than 12 in are reported: nobody can work between."""
+
+NEAR_DEG: Final = 2.0
+NEAR_PLAN_MM: Final = 76.2
+NEAR_HEIGHT_MM: Final = 25.4
+"""Edges within 2 degrees, 3 in in plan, 1 in in height of agreeing were meant to agree."""
+
 SAME_POINT_MM: Final = 1e-3
 """A corner of a plane this close to the line through its neighbours does not bend it."""
 

@@ -67,7 +67,7 @@ def drag(project: Project) -> tuple[list[float], dict[str, list[float]]]:
         to = (x - 13.7 * move, y - 7.3 * move)
         moved = edits.move_corner(project, section.id, 0, 0, to)
         results = timed(parts, "roof and quantities", partial(results_of, moved))
-        timed(parts, "3D data", partial(scene_of, results.surface, moved.sections()))
+        timed(parts, "3D data", partial(scene_of, results.surface, moved))
         timed(parts, "tables", partial(summary_tables, results))
         whole.append((time.perf_counter() - start) * 1000)
         timed(parts, "roof plan as a drawing (apart)", partial(plan_drawing, results))

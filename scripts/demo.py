@@ -30,10 +30,10 @@ OUTPUT: Final = Path("demo_output")
 
 def main() -> int:
     results = results_of(read_project(SAMPLE).project)
-    say(f"{results.project.job.name}: {squares_of(results.surface)}")
+    say(f"{results.project.job.name}: {squares_of(results)}")
     units = results.project.units
-    print_table(planes_table(results.surface), units)
-    print_table(edge_kinds_table(results.surface), units)
+    print_table(planes_table(results), units)
+    print_table(edge_kinds_table(results), units)
     print_table(quantities_table(results.take_off.quantities), units)
 
     make_folder(OUTPUT)

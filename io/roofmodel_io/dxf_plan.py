@@ -22,7 +22,7 @@ from ezdxf.layouts.layout import Modelspace
 
 from roofmodel.results import Results
 from roofmodel.scene import EDGE_LOOKS
-from roofmodel.sheets import Drawing, plan_drawing
+from roofmodel.sheets import Drawing, plan_drawing, roofing_words
 from roofmodel.systems import EdgeKind
 from roofmodel_io.atomic import write_whole
 
@@ -132,7 +132,7 @@ def _draw_title(space: Modelspace, drawing: Drawing, results: Results, date: str
     lines = [
         "ROOF PLAN",
         *(_one_line(text) for text in heading),
-        f"Roofing: {_one_line(results.project.system.name)}",
+        f"Roofing: {_one_line(roofing_words(results))}",
         "One drawing unit is one inch. Plan view, north up.",
         "Lengths beside edges are true lengths, measured along the roof, not in plan.",
         "Areas of planes are true areas, along the slope.",

@@ -2,7 +2,7 @@
 
 It holds ``project.json`` (UTF-8, sorted keys) and the pictures under ``pictures/``::
 
-    {"project": {... the document, see roofmodel.document.types ...}, "version": 1}
+    {"project": {... the document, see roofmodel.document.types ...}, "version": 2}
 
 The same project gives the same bytes, always: members are sorted and carry one fixed date.
 
@@ -10,6 +10,9 @@ History of versions
 -------------------
 1
     The first: job, units, roofing system, buildings with sections, underlays.
+2
+    Drawn planes and openings; level plates; several roofing systems, coverings of buildings and
+    planes; kinds of edges set by hand; counters of the ids given.
 
 A file of an older version is lifted step by step by `MIGRATIONS` before it is read; a file of a
 newer version is refused, never guessed at.
@@ -21,7 +24,7 @@ import io
 import json
 import zipfile
 import zlib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
@@ -30,14 +33,22 @@ import msgspec
 from roofmodel.document import Project
 from roofmodel.errors import FileError, NewerVersion, NotAProject
 from roofmodel_io.atomic import read_whole, write_whole
+from roofmodel_io.migrations import MIGRATIONS, Migration
 
-VERSION: Final = 1
+VERSION: Final = 2
 SUFFIX: Final = ".roof"
 
-Migration = Callable[[dict[str, Any]], dict[str, Any]]
-MIGRATIONS: Final[dict[int, Migration]] = {}
-"""From a version to the next: ``MIGRATIONS[1]`` lifts the whole JSON of version 1 to version 2.
-Never change an old one: files of that version are out in the world."""
+__all__ = [
+    "MIGRATIONS",
+    "SUFFIX",
+    "VERSION",
+    "Opened",
+    "decode_project",
+    "encode_project",
+    "lift",
+    "read_project",
+    "write_project",
+]
 
 _JSON_NAME = "project.json"
 _PICTURES = "pictures/"
@@ -172,7 +183,7 @@ def _decode_json(text: bytes, name: str) -> Project:
         return msgspec.convert(content["project"], Project)
     except msgspec.ValidationError as error:
         raise NotAProject(f"'{name}' is damaged: {_placed(str(error))}") from error
-    except (KeyError, TypeError, AttributeError) as error:
+    except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise NotAProject(f"'{name}' is damaged: the project in it is incomplete.") from error
 
 

@@ -42,8 +42,10 @@ def takeoff_content(results: Results) -> dict[str, Any]:
         "units": {"length": "mm", "area": "mm²", "angle": "degrees", "slope": "rise/run"},
         "job": {"name": job.name, "client": job.client, "place": job.place, "notes": job.notes},
         "system": {"id": project.system.id, "name": project.system.name},
-        "planes": [_plane(p) for p in surface.planes],
-        "edges": [_edge(e) for e in surface.edges],
+        "systems": [{"id": s.id, "name": s.name} for s in project.systems()],
+        "buildings": [{"id": b.id, "name": b.name} for b in project.buildings],
+        "planes": [_plane(p, take_off.coverings[p.id]) for p in surface.planes],
+        "edges": [_edge(e, e.id in take_off.edges) for e in surface.edges],
         "panels": [_panel(p) for p in take_off.panels],
         "trim": [_trim(t) for t in take_off.trim],
         "quantities": [_quantity(q) for q in take_off.quantities],
@@ -60,11 +62,12 @@ def takeoff_content(results: Results) -> dict[str, Any]:
     }
 
 
-def _plane(plane: Plane) -> dict[str, Any]:
+def _plane(plane: Plane, covering: str) -> dict[str, Any]:
     return {
         "id": str(plane.id),
         "name": plane.name,
         "building": plane.building,
+        "covering": covering,
         "slope": float(plane.slope),
         "bearing": float(plane.bearing),
         "plan_area": float(plane.plan_area),
@@ -75,7 +78,7 @@ def _plane(plane: Plane) -> dict[str, Any]:
     }
 
 
-def _edge(edge: RoofEdge) -> dict[str, Any]:
+def _edge(edge: RoofEdge, in_job: bool) -> dict[str, Any]:
     return {
         "id": str(edge.id),
         "name": edge.name,
@@ -85,6 +88,7 @@ def _edge(edge: RoofEdge) -> dict[str, Any]:
         "planes": [str(p) for p in edge.planes],
         "fold": float(edge.fold),
         "remark": edge.remark,
+        "in_job": in_job,
     }
 
 
@@ -99,6 +103,8 @@ def _panel(panel: Panel) -> dict[str, Any]:
         "net_area": float(panel.net_area),
         "gross_area": float(panel.gross_area),
         "vertices": _points(panel.outline),
+        "holes": [_points(h) for h in panel.holes],
+        "system": panel.system,
     }
 
 
@@ -113,6 +119,9 @@ def _trim(run: TrimRun) -> dict[str, Any]:
         "lap": float(run.lap),
         "pieces": run.pieces,
         "how": run.how,
+        "source": run.source,
+        "system": run.system,
+        "building": run.building,
     }
 
 
@@ -126,6 +135,8 @@ def _quantity(quantity: Quantity) -> dict[str, Any]:
         "source": quantity.source,
         "planes": [str(p) for p in quantity.planes],
         "edges": [str(e) for e in quantity.edges],
+        "building": quantity.building,
+        "covering": quantity.covering,
     }
 
 

@@ -27,6 +27,7 @@ from roofmodel.sheets import (
     panels_table,
     planes_table,
     quantities_table,
+    roofing_words,
     trim_table,
 )
 from roofmodel.units import format_slope
@@ -54,7 +55,8 @@ def takeoff_csv(results: Results) -> str:
     units = results.project.units
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow(("Group", "Item", "Quantity", "Unit", "How it came about", "Source"))
+    titles = ("Group", "Item", "Quantity", "Unit", "How it came about", "Source")
+    writer.writerow((*titles, "Building", "Covering"))
     for q in results.take_off.quantities:
         number, word = in_unit(q.quantity, q.unit, units)
         writer.writerow(
@@ -65,6 +67,8 @@ def takeoff_csv(results: Results) -> str:
                 word,
                 _plain(q.how),
                 _plain(q.source),
+                _plain(q.building),
+                _plain(q.covering),
             )
         )
     return stream.getvalue()
@@ -82,18 +86,18 @@ def takeoff_xlsx(results: Results) -> bytes:
     with xlsxwriter.Workbook(stream, options) as book:
         book.set_properties({"title": results.project.job.name, "created": _FIXED_DATE})
         writer = _Writer(book, results.project.units)
-        surface, take_off = results.surface, results.take_off
+        take_off = results.take_off
         job = results.project.job
         texts = [f"Job: {job.name}"]
         texts += [f"{w}: {t}" for w, t in (("Client", job.client), ("Place", job.place)) if t]
-        texts.append(f"Roofing: {results.project.system.name}")
+        texts.append(f"Roofing: {roofing_words(results)}")
         texts += [f"Not complete: {p.sentence}" for p in results.problems if p.serious]
         texts += [f"To check: {p.sentence}" for p in results.problems if not p.serious]
         texts += [f"To check: {w}" for w in take_off.warnings]
-        tables = (edge_kinds_table(surface), quantities_table(take_off.quantities))
+        tables = (edge_kinds_table(results), quantities_table(take_off.quantities))
         writer.sheet("Summary", texts, tables)
-        writer.sheet("Planes", [], (planes_table(surface),))
-        writer.sheet("Edges", [], (edges_table(surface),))
+        writer.sheet("Planes", [], (planes_table(results),))
+        writer.sheet("Edges", [], (edges_table(results),))
         writer.sheet("Panels", [], (panels_table(take_off, results.project.units),))
         writer.sheet("Trim", [], (trim_table(take_off),))
     return stream.getvalue()

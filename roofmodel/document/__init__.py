@@ -1,11 +1,23 @@
 """The document: what the user said, its edits and its problems."""
 
-from roofmodel.document.problems import Problem
+from roofmodel.document.parts import (
+    ByEdge,
+    ByHeights,
+    BySlope,
+    DrawnPlane,
+    Opening,
+    Point,
+    Point3,
+)
+from roofmodel.document.problems import Mend, Problem
 from roofmodel.document.types import (
+    NOT_IN_JOB,
+    OTHER,
     Building,
+    EdgeOverride,
     Job,
     OutlineEdge,
-    Point,
+    PlaneCovering,
     Project,
     Ring,
     Section,
@@ -15,10 +27,21 @@ from roofmodel.document.types import (
 )
 
 __all__ = [
+    "NOT_IN_JOB",
+    "OTHER",
     "Building",
+    "ByEdge",
+    "ByHeights",
+    "BySlope",
+    "DrawnPlane",
+    "EdgeOverride",
     "Job",
+    "Mend",
+    "Opening",
     "OutlineEdge",
+    "PlaneCovering",
     "Point",
+    "Point3",
     "Problem",
     "Project",
     "Ring",

@@ -22,14 +22,19 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import Literal
+from collections.abc import Iterable
+from typing import Literal, TypeVar
 
 import msgspec
 
+from roofmodel.document.parts import DrawnPlane, Opening, Point
 from roofmodel.errors import DocumentError
-from roofmodel.systems import RoofingSystem
+from roofmodel.systems import EdgeKind, RoofingSystem
 
-Point = tuple[float, float]
+OTHER = "other"
+"""Covering of planes that the crew does not roof in one of the job's systems: counted as area."""
+NOT_IN_JOB = "not in this job"
+"""Covering of planes that only stand there."""
 
 
 class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -84,6 +89,11 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `rings` holds the outer ring first, then the courtyards. With `deck_height` (mm above the
     section's eave) the roof is cut off flat there.
+
+    `level` says what lies level around the section: with "fascias" every eave is at
+    `eave_height` (plus its profile's first height), whatever its overhang; with "plates"
+    `eave_height` is that of the wall plates and each eave lies overhang × slope below it. A
+    section that is `open_below` (a carport) hides nothing that reaches under it.
     """
 
     id: str
@@ -93,6 +103,9 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     eave_height: float = 2700.0
     overhang: float = 0.0
     deck_height: float | None = None
+    level: Literal["fascias", "plates"] = "fascias"
+    open_below: bool = False
+    ids_used: int = 0
 
     def __post_init__(self) -> None:
         if not self.rings:
@@ -109,11 +122,24 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Building(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A house, a garage: sections that belong together."""
+    """A house, a garage: what belongs together.
+
+    `covering` is that of its planes unless one has its own: the id of one of the job's systems,
+    "" for the first, `OTHER` or `NOT_IN_JOB`.
+    """
 
     id: str
     name: str
     sections: tuple[Section, ...] = ()
+    planes: tuple[DrawnPlane, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    covering: str = ""
+
+    def part_ids(self) -> tuple[str, ...]:
+        """Ids of everything in the building."""
+        parts: tuple[Section | DrawnPlane | Opening, ...]
+        parts = (*self.sections, *self.planes, *self.openings)
+        return tuple(p.id for p in parts)
 
 
 class Underlay(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -157,27 +183,110 @@ class Units(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     fraction: Literal[8, 16] = 8
 
 
+class EdgeOverride(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A kind given to a roof edge by hand; `edge` is its identity in words."""
+
+    edge: str
+    kind: EdgeKind
+
+
+class PlaneCovering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A covering given to one plane; `plane` is its identity in words."""
+
+    plane: str
+    covering: str
+
+
 class Project(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The whole document. `pictures` go by file name and travel inside the project file."""
+    """The whole document. `pictures` go by file name and travel inside the project file.
+
+    `system` is the job's first roofing system, `more_systems` the others. `ids_used` counts the
+    parts ever made, so that no identity is given twice.
+    """
 
     system: RoofingSystem
     job: Job = Job()
     units: Units = Units()
     buildings: tuple[Building, ...] = (Building("b1", "House"),)
     underlays: tuple[Underlay, ...] = ()
+    more_systems: tuple[RoofingSystem, ...] = ()
+    edge_overrides: tuple[EdgeOverride, ...] = ()
+    plane_coverings: tuple[PlaneCovering, ...] = ()
+    ids_used: int = 0
 
     def __post_init__(self) -> None:
-        ids = [b.id for b in self.buildings] + [s.id for b in self.buildings for s in b.sections]
+        ids = [b.id for b in self.buildings] + [i for b in self.buildings for i in b.part_ids()]
         if len(set(ids)) != len(ids):
             raise DocumentError("Two parts of the project have the same id.")
+        systems = [s.id for s in self.systems()]
+        if len(set(systems)) != len(systems):
+            raise DocumentError("Two roofing systems of the job have the same id.")
+        known = {"", OTHER, NOT_IN_JOB, *systems}
+        coverings = [b.covering for b in self.buildings]
+        coverings += [c.covering for c in self.plane_coverings]
+        if not known.issuperset(coverings):
+            wrong = min(c for c in coverings if c not in known)
+            raise DocumentError(f"There is no roofing system {wrong} in this job.")
+        for what, keys in (
+            ("edge", [o.edge for o in self.edge_overrides]),
+            ("plane", [c.plane for c in self.plane_coverings]),
+        ):
+            if len(set(keys)) != len(keys):
+                raise DocumentError(f"One {what} was set twice by hand.")
+
+    def systems(self) -> tuple[RoofingSystem, ...]:
+        """The job's roofing systems, the first one first."""
+        return (self.system, *self.more_systems)
 
     def sections(self) -> tuple[Section, ...]:
         """All sections, building after building."""
         return tuple(s for b in self.buildings for s in b.sections)
 
+    def planes(self) -> tuple[DrawnPlane, ...]:
+        """All planes drawn by hand, building after building."""
+        return tuple(p for b in self.buildings for p in b.planes)
+
+    def openings(self) -> tuple[Opening, ...]:
+        """All openings, building after building."""
+        return tuple(o for b in self.buildings for o in b.openings)
+
     def section(self, section_id: str) -> Section:
         """The section with this id; DocumentError if there is none."""
-        for s in self.sections():
-            if s.id == section_id:
-                return s
-        raise DocumentError(f"There is no section {section_id}.")
+        return _by_id(self.sections(), section_id, "section")
+
+    def plane(self, plane_id: str) -> DrawnPlane:
+        """The drawn plane with this id; DocumentError if there is none."""
+        return _by_id(self.planes(), plane_id, "drawn plane")
+
+    def opening(self, opening_id: str) -> Opening:
+        """The opening with this id; DocumentError if there is none."""
+        return _by_id(self.openings(), opening_id, "opening")
+
+    def building(self, building_id: str) -> Building:
+        """The building with this id; DocumentError if there is none."""
+        return _by_id(self.buildings, building_id, "building")
+
+    def building_of(self, part_id: str) -> Building:
+        """The building a part belongs to; DocumentError if there is none."""
+        for b in self.buildings:
+            if part_id in b.part_ids():
+                return b
+        raise DocumentError(f"There is no part {part_id}.")
+
+    def covering(self, building_id: str, plane: str) -> str:
+        """The covering of a roof plane (its identity in words): a system's id, `OTHER` or
+        `NOT_IN_JOB`."""
+        for c in self.plane_coverings:
+            if c.plane == plane:
+                return c.covering or self.system.id
+        return self.building(building_id).covering or self.system.id
+
+
+_Part = TypeVar("_Part", Section, DrawnPlane, Opening, Building)
+
+
+def _by_id(parts: Iterable[_Part], part_id: str, what: str) -> _Part:
+    for part in parts:
+        if part.id == part_id:
+            return part
+    raise DocumentError(f"There is no {what} {part_id}.")

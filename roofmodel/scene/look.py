@@ -39,5 +39,9 @@ EDGE_LOOKS: Final[dict[EdgeKind, EdgeLook]] = {
     EdgeKind.SIDEWALL: EdgeLook(BLACK, 2.5, (1.0, 2.0)),
     EdgeKind.HIGH_EAVE: EdgeLook(BLUE, 2.2, (4.0, 2.0)),
     EdgeKind.DECK_EDGE: EdgeLook(GREY, 2.5),
+    # an opening's edges are walls too, hence black; no other kind has their patterns
+    EdgeKind.UPHILL_SIDE: EdgeLook(BLACK, 2.2, (6.0, 1.5, 1.0, 1.5, 1.0, 1.5)),
+    EdgeKind.DOWNHILL_SIDE: EdgeLook(BLACK, 2.2, (3.0, 3.0)),
+    EdgeKind.SIDE: EdgeLook(BLACK, 2.2, (2.0, 1.0, 2.0, 4.0)),
 }
 """One table for plan, 3D and drawings; every kind has its row."""

@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 import shapely
 
-from roofmodel.document import Units
+from roofmodel.document import NOT_IN_JOB, OTHER, Units
 from roofmodel.sheets.types import XY, Drawing, DrawnLine, DrawnText, RoofResults
 from roofmodel.surface import EdgeId, Plane, RoofEdge
 from roofmodel.surface.types import Array
@@ -55,7 +55,8 @@ def plan_drawing(results: RoofResults) -> Drawing:
     page = _Page(lines)
     texts: list[DrawnText] = []
     for plane in sorted(surface.planes, key=lambda p: -p.plan_area):
-        texts += _plane_texts(plane, units, height, page)
+        covering = results.take_off.coverings[plane.id]
+        texts += _plane_texts(plane, covering, units, height, page)
     drawn = {line.edge for line in lines}
     shapes = {p.id: shapely.Polygon([_xy(c) for c in p.outline]) for p in surface.planes}
     for edge in sorted(surface.edges, key=lambda e: -e.length):
@@ -132,13 +133,20 @@ class _Page:
         return float(covered) / box.area + _CROSSING * crossed / math.sqrt(box.area)
 
 
-def _plane_texts(plane: Plane, units: Units, height: float, page: _Page) -> list[DrawnText]:
-    """Name, pitch and true area, one below the other, level, about the plane's widest place."""
+def _plane_texts(
+    plane: Plane, covering: str, units: Units, height: float, page: _Page
+) -> list[DrawnText]:
+    """Name, pitch and true area, one below the other, level, about the plane's widest place;
+    a plane that no system of the job covers says so."""
     shape = shapely.Polygon(
         [_xy(c) for c in plane.outline], [[_xy(c) for c in h] for h in plane.holes]
     )
     name, pitch = plane.name, format_slope(plane.slope)
     area = format_area(plane.true_area, units)
+    if covering == OTHER:
+        area = f"{area}, other covering"
+    elif covering == NOT_IN_JOB:
+        area = covering
     # One below the other where there is room, in one line on a narrow plane.
     wordings = ((name, pitch, area), (name, f"{pitch}, {area}"), (f"{name}, {pitch}, {area}",))
     centre = shape.centroid

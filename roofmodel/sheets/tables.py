@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from itertools import groupby
 from typing import assert_never, cast
 
-from roofmodel.document import Units
+from roofmodel.document import NOT_IN_JOB, Units
 from roofmodel.sheets.types import Amount, Cell, Column, RoofResults, Table, Unit
-from roofmodel.surface import RoofEdge, Surface, facing
+from roofmodel.surface import Plane, RoofEdge, facing
 from roofmodel.systems import EdgeKind
-from roofmodel.takeoff import Panel, Quantity, TakeOff
+from roofmodel.takeoff import Panel, Quantity, TakeOff, building_names, covering_names
 from roofmodel.units import (
     MM2_PER_SQUARE,
     format_angle,
@@ -23,19 +23,40 @@ from roofmodel.units import (
 
 def summary_tables(results: RoofResults) -> tuple[Table, ...]:
     """All tables of the job: planes, edge kinds, edges, panels, trim, quantities."""
-    surface, take_off = results.surface, results.take_off
+    take_off = results.take_off
     return (
-        planes_table(surface),
-        edge_kinds_table(surface),
-        edges_table(surface),
+        planes_table(results),
+        edge_kinds_table(results),
+        edges_table(results),
         panels_table(take_off, results.project.units),
         trim_table(take_off),
         quantities_table(take_off.quantities),
     )
 
 
-def planes_table(surface: Surface) -> Table:
-    """One row per plane: pitch, bearing, plan and true area."""
+def planes_table(results: RoofResults) -> Table:
+    """One row per plane: pitch, bearing, plan and true area, building, covering.
+
+    Planes that are not in the job have no areas here, so that the column adds up.
+    """
+    coverings, buildings = covering_names(results.project), building_names(results.project)
+    rows: list[tuple[Cell, ...]] = []
+    for p in results.surface.planes:
+        covering = results.take_off.coverings[p.id]
+        counts = covering != NOT_IN_JOB
+        rows.append(
+            (
+                p.name,
+                Amount(p.slope, "slope"),
+                "level" if p.slope == 0 else facing(p.bearing),
+                Amount(p.bearing, "degrees"),
+                Amount(p.plan_area, "mm²") if counts else "",
+                Amount(p.true_area, "mm²") if counts else "",
+                buildings[p.building],
+                coverings[covering],
+            )
+        )
+    planes = _planes_in_job(results)
     return Table(
         "Planes",
         (
@@ -45,31 +66,25 @@ def planes_table(surface: Surface) -> Table:
             Column("Bearing", "degrees"),
             Column("Plan area", "mm²"),
             Column("True area", "mm²"),
+            Column("Building"),
+            Column("Covering"),
         ),
-        tuple(
-            (
-                p.name,
-                Amount(p.slope, "slope"),
-                "level" if p.slope == 0 else facing(p.bearing),
-                Amount(p.bearing, "degrees"),
-                Amount(p.plan_area, "mm²"),
-                Amount(p.true_area, "mm²"),
-            )
-            for p in surface.planes
-        ),
+        tuple(rows),
         (
             "Total",
             "",
             "",
             "",
-            Amount(sum(p.plan_area for p in surface.planes), "mm²"),
-            Amount(sum(p.true_area for p in surface.planes), "mm²"),
+            Amount(sum(p.plan_area for p in planes), "mm²"),
+            Amount(sum(p.true_area for p in planes), "mm²"),
+            "",
+            "",
         ),
     )
 
 
-def edge_kinds_table(surface: Surface) -> Table:
-    """One row per kind of edge that the roof has: how many, and their true length."""
+def edge_kinds_table(results: RoofResults) -> Table:
+    """One row per kind of edge in the job: how many, and their true length."""
     return Table(
         "Edges by kind",
         (Column("Kind"), Column("Edges", "count"), Column("Total length", "mm")),
@@ -79,13 +94,13 @@ def edge_kinds_table(surface: Surface) -> Table:
                 Amount(len(edges), "count"),
                 Amount(sum(e.length for e in edges), "mm"),
             )
-            for kind, edges in _by_kind(surface)
+            for kind, edges in _by_kind(results)
         ),
     )
 
 
-def edges_table(surface: Surface) -> Table:
-    """One row per edge, kind after kind: true length, fold, remark."""
+def edges_table(results: RoofResults) -> Table:
+    """One row per edge in the job, kind after kind: true length, fold, remark."""
     return Table(
         "Edges",
         (
@@ -103,7 +118,7 @@ def edges_table(surface: Surface) -> Table:
                 Amount(e.fold, "degrees"),
                 e.remark,
             )
-            for kind, edges in _by_kind(surface)
+            for kind, edges in _by_kind(results)
             for e in edges
         ),
     )
@@ -229,15 +244,30 @@ def shown(cell: Cell, units: Units) -> str:
             assert_never(cell.unit)
 
 
-def squares_of(surface: Surface) -> str:
-    """The true area of the roof in squares, as text."""
-    return format_squares(sum(p.true_area for p in surface.planes))
+def roofing_words(results: RoofResults) -> str:
+    """The names of the roofing systems that cover planes; the first one's if none does yet."""
+    names = covering_names(results.project)
+    used = set(results.take_off.coverings.values())
+    systems = results.project.systems()
+    return "; ".join([names[s.id] for s in systems if s.id in used] or [names[systems[0].id]])
 
 
-def _by_kind(surface: Surface) -> list[tuple[EdgeKind, list[RoofEdge]]]:
-    """The edges kind after kind, kinds in their fixed order, without those that do not occur."""
-    grouped = ((kind, [e for e in surface.edges if e.kind == kind]) for kind in EdgeKind)
-    return [(kind, edges) for kind, edges in grouped if edges]
+def squares_of(results: RoofResults) -> str:
+    """The true area of the roof in the job in squares, as text."""
+    return format_squares(sum(p.true_area for p in _planes_in_job(results)))
+
+
+def _planes_in_job(results: RoofResults) -> list[Plane]:
+    coverings = results.take_off.coverings
+    return [p for p in results.surface.planes if coverings[p.id] != NOT_IN_JOB]
+
+
+def _by_kind(results: RoofResults) -> list[tuple[EdgeKind, list[RoofEdge]]]:
+    """The edges in the job kind after kind, kinds in their fixed order, without those that do
+    not occur."""
+    edges = [e for e in results.surface.edges if e.id in results.take_off.edges]
+    grouped = ((kind, [e for e in edges if e.kind == kind]) for kind in EdgeKind)
+    return [(kind, some) for kind, some in grouped if some]
 
 
 def _numbers(panels: list[Panel]) -> str:

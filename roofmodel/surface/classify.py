@@ -101,7 +101,18 @@ def against_wall(g: Vector, d: Vector, rise: float) -> tuple[EdgeKind, float, st
     n = _left(d)
     fold = -_bend_to_vertical(g, n)
     up = _uphill(g, n)
-    if abs(rise) < LEVEL_SLOPE and up < 0:
+    if abs(rise) < LEVEL_SLOPE and (up < 0 or g == (0.0, 0.0)):
         return EdgeKind.HEADWALL, fold, ""
     remark = "Water runs against this wall." if up > 0 else ""
     return EdgeKind.SIDEWALL, fold, remark
+
+
+def around_opening(g: Vector, d: Vector) -> tuple[EdgeKind, float, str]:
+    """Kind and fold where a plane, to the left of d, ends at an opening's side."""
+    n = _left(d)
+    fold = -_bend_to_vertical(g, n)
+    up = _uphill(g, n)
+    if up == 0 and g != (0.0, 0.0):
+        return EdgeKind.SIDE, fold, ""
+    # a plane that rises away from the opening sends its water against it
+    return (EdgeKind.UPHILL_SIDE if up > 0 else EdgeKind.DOWNHILL_SIDE), fold, ""

@@ -1,54 +1,32 @@
-"""Solved sections become one roof: planes with names, edges with kinds, walls.
-
-Sections that do not overlap stand side by side for now; each brings its own planes and edges.
-"""
+"""Bodies become one roof: planes with names, edges with kinds, walls, nodes."""
 
 from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from roofmodel.geometry import closed_chains, plan_area
-from roofmodel.skeleton import DECK, Face
 from roofmodel.surface import classify
-from roofmodel.surface.heal import Arc, healed
-from roofmodel.surface.sections import SolvedSection
-from roofmodel.surface.types import Array, EdgeId, Plane, PlaneId, RoofEdge, Surface, Wall
+from roofmodel.surface.bodies import Body
+from roofmodel.surface.layers import Hole, layers_of
+from roofmodel.surface.naming import bearing_of, piece_name, plane_names
+from roofmodel.surface.nodes import nodes_of
+from roofmodel.surface.patches import Contact, Patch, Patches, patches_of
+from roofmodel.surface.types import Array, EdgeId, Gap, Plane, PlaneId, RoofEdge, Surface
+from roofmodel.surface.walls import walls_of
 from roofmodel.systems import EdgeKind
-from roofmodel.tolerance import COPLANAR_MM, SAME_POINT_MM
+from roofmodel.tolerance import LOST_SHARE, SAME_POINT_MM
 
-_BEARINGS = (
-    "North",
-    "North-east",
-    "East",
-    "South-east",
-    "South",
-    "South-west",
-    "West",
-    "North-west",
-)
+Point3 = tuple[float, float, float]
 
+SEAM_SLOPE = 1e-6
 
-def facing(bearing: float) -> str:
-    """The way a plane looks, as a word; `bearing` is degrees clockwise from north.
-
-    Halfway between two words the clockwise one is taken, rounding noise or not.
-    """
-    return _BEARINGS[int((bearing + 22.5 + 1e-6) // 45.0) % 8]
-
-
-@dataclass(slots=True)
-class _Group:
-    """Faces that make up one plane while it is being put together."""
-
-    id: PlaneId
-    gradient: tuple[float, float]
-    is_deck: bool
-    arcs: set[Arc] = field(default_factory=set)
+_ON_LINE_MM = 2.0
+"""An end of a plane this close to a side of its outline lies on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,234 +38,255 @@ class _Piece:
     kind: EdgeKind
     fold: float
     remark: str
-    start: Array
-    end: Array
+    start: Point3
+    end: Point3
 
 
-def compose(sections: Iterable[tuple[str, SolvedSection]]) -> Surface:
-    """One roof from solved sections, each with the id of its building.
+def compose(
+    bodies: Sequence[Body],
+    holes: Sequence[Hole] = (),
+    kinds: Mapping[str, EdgeKind] | None = None,
+    ground: float = 0.0,
+) -> Surface:
+    """One roof from bodies.
 
-    Planes are named by the way they face and a number, edges by kind and a number, both in the
-    order of sections and outline edges. Identity hangs on ids, not on these names: where an edit
-    takes a plane away, the numbers after it move up.
+    Parameters
+    ----------
+    bodies : sequence of Body
+        In the job's order: of surfaces that coincide the first stays, and names count in it.
+    holes : sequence of Hole
+        Openings to cut.
+    kinds : mapping, optional
+        Kinds of edges given by hand, by `str` of their ids.
+    ground : float, mm
+        Where walls begin.
     """
-    planes: list[Plane] = []
-    pieces: list[_Piece] = []
-    walls: list[Wall] = []
-    names: Counter[str] = Counter()
-    bodies = []
-    for building, section in sections:
-        body = _Body(section)
-        bodies.append((building, body))
-        pieces += body.pieces()
-        walls += body.walls()
-    edges = _named(pieces)
+    if not any(b.facets for b in bodies):
+        return Surface((), (), ())
+    patches = patches_of(layers_of(bodies, holes))
+    ids = _ids(patches)
+    edges = _overridden(_named(_pieces(patches, ids)), kinds or {})
     around: dict[PlaneId, list[EdgeId]] = defaultdict(list)
     for edge in edges:
         for plane in edge.planes:
             around[plane].append(edge.id)
-    for building, body in bodies:
-        planes += body.planes(building, names, around)
-    return Surface(tuple(planes), tuple(edges), tuple(walls))
+    names = plane_names(bodies)
+    planes = [
+        _plane(patches, patch, plane_id, names, tuple(around[plane_id]))
+        for patch, plane_id in zip(patches.patches, ids, strict=True)
+    ]
+    gaps = tuple(
+        Gap(gap, (x, y), bodies[a].part, bodies[b].part) for gap, x, y, a, b in patches.layers.gaps
+    )
+    return Surface(
+        tuple(planes),
+        tuple(edges),
+        walls_of(patches, ground),
+        nodes_of(edges),
+        gaps,
+        _lost(patches, planes),
+    )
 
 
-class _Body:
-    """The faces of one section, joined where they are coplanar, and their common lines."""
+def _lost(patches: Patches, planes: Sequence[Plane]) -> tuple[str, ...]:
+    """A last guard before money: every body lies over all of its drip line, and every plane is
+    as large as the cells it was seen in."""
+    layers = patches.layers
+    areas = layers.plan.areas
+    covered = [0.0] * len(layers.bodies)
+    for cell, over in enumerate(layers.all):
+        for f in over:
+            covered[layers.body[f]] += float(areas[cell])
+    out = [
+        b.part
+        for b, area in zip(layers.bodies, covered, strict=True)
+        if abs(area - b.drip.area) > LOST_SHARE * b.drip.area
+    ]
+    seen = [0.0] * len(planes)
+    for (cell, _), number in patches.of_layer.items():
+        seen[number] += float(areas[cell])
+    out += [
+        p.id.section
+        for p, area in zip(planes, seen, strict=True)
+        if abs(p.plan_area - area) > LOST_SHARE * area
+    ]
+    return tuple(dict.fromkeys(out))
 
-    def __init__(self, section: SolvedSection) -> None:
-        self.section = section
-        self.faces = section.solved.faces
-        self.xyz, self.owner = healed(section.solved)
-        self.group_of = self._join_coplanar()
-        self.groups = self._groups()
 
-    def _join_coplanar(self) -> list[int]:
-        """Index of the first face of the plane each face belongs to."""
-        parent = list(range(len(self.faces)))
+def _ids(patches: Patches) -> list[PlaneId]:
+    pieces: Counter[tuple[str, str, int]] = Counter()
+    out = []
+    for patch in patches.patches:
+        facet = patches.layers.facets[patch.facet]
+        part = patches.layers.bodies[patches.layers.body[patch.facet]].part
+        key = (part, facet.edge, facet.step)
+        pieces[key] += 1
+        out.append(PlaneId(*key, pieces[key]))
+    return out
 
-        def root(i: int) -> int:
-            while parent[i] != i:
-                i = parent[i]
-            return i
 
-        for (start, end), i in sorted(self.owner.items()):
-            j = self.owner.get((end, start), -1)
-            if j > i and self._coplanar(self.faces[i], self.faces[j]):
-                a, b = root(i), root(j)
-                parent[max(a, b)] = min(a, b)
-        return [root(i) for i in range(len(self.faces))]
+def _plane(
+    patches: Patches,
+    patch: Patch,
+    plane_id: PlaneId,
+    names: Mapping[tuple[str, str, int], str],
+    edges: tuple[EdgeId, ...],
+) -> Plane:
+    def angle(start: int, end: int) -> float:
+        (ax, ay), (bx, by) = patches.points[start], patches.points[end]
+        return math.atan2(by - ay, bx - ax)
 
-    def _coplanar(self, one: Face, two: Face) -> bool:
-        if one.vertical or two.vertical or (one.edge == DECK) != (two.edge == DECK):
-            return False
-        g1, g2 = self.section.gradient(one), self.section.gradient(two)
-        spread = np.ptp(two.vertices[:, :2], axis=0)
-        return math.hypot(g1[0] - g2[0], g1[1] - g2[1]) * float(spread.max()) <= COPLANAR_MM
+    chains = closed_chains([(arc.start, arc.end) for arc, _ in patch.arcs], angle)
+    rings = [_ring(patches, patch, chain) for chain in chains]
+    rings.sort(key=lambda r: -plan_area(r))
+    gradient = patches.layers.facets[patch.facet].gradient
+    slope = math.hypot(*gradient)
+    area = plan_area(rings[0], rings[1:])
+    return Plane(
+        plane_id,
+        piece_name(names[plane_id.section, plane_id.edge, plane_id.step], plane_id.piece),
+        patches.layers.bodies[patches.layers.body[patch.facet]].building,
+        rings[0],
+        tuple(rings[1:]),
+        slope,
+        bearing_of(gradient),
+        area,
+        area * math.sqrt(1.0 + slope * slope),
+        edges,
+    )
 
-    def _groups(self) -> dict[int, _Group]:
-        groups: dict[int, _Group] = {}
-        pieces: Counter[tuple[str, int]] = Counter()
-        for i, face in enumerate(self.faces):
-            if face.vertical:
-                continue
-            first = self.group_of[i]
-            if first not in groups:
-                key = (self.section.edge_name(face), face.step)
-                pieces[key] += 1
-                plane = PlaneId(self.section.section, *key, pieces[key])
-                groups[first] = _Group(plane, self.section.gradient(face), face.edge == DECK)
-        for arc, i in self.owner.items():
-            if not self.faces[i].vertical and self._across(arc) != self.group_of[i]:
-                groups[self.group_of[i]].arcs.add(arc)
-        return {first: group for first, group in groups.items() if group.arcs}
 
-    def _across(self, arc: Arc) -> int:
-        """The plane beyond an arc, or -1."""
-        other = self.owner.get((arc[1], arc[0]), -1)
-        return -1 if other < 0 or self.faces[other].vertical else self.group_of[other]
+def _ring(patches: Patches, patch: Patch, chain: Sequence[int]) -> Array:
+    points = [patches.xyz(patch.number, i) for i in chain]
+    kept: list[Point3] = []
+    for k, point in enumerate(points):
+        if _bends(kept[-1] if kept else points[-1], point, points[(k + 1) % len(points)]):
+            kept.append(point)
+    out = np.array(kept)
+    out.flags.writeable = False
+    return out
 
-    def planes(
-        self, building: str, names: Counter[str], around: dict[PlaneId, list[EdgeId]]
-    ) -> list[Plane]:
-        """The finished planes, named."""
-        out = []
-        for group in self.groups.values():
-            rings = [self._points(c) for c in closed_chains(sorted(group.arcs), self._angle)]
-            rings.sort(key=lambda r: -plan_area(r))
-            outline, holes = rings[0], tuple(rings[1:])
-            slope = math.hypot(*group.gradient)
-            bearing = math.degrees(math.atan2(-group.gradient[0], -group.gradient[1])) % 360.0
-            side = "Deck" if slope == 0.0 else facing(bearing)
-            names[side] += 1
-            area = plan_area(outline, holes)
-            out.append(
-                Plane(
-                    group.id,
-                    f"{side} {names[side]}",
-                    building,
-                    outline,
-                    holes,
-                    slope,
-                    0.0 if slope == 0.0 else bearing,
-                    area,
-                    area * math.sqrt(1.0 + slope * slope),
-                    tuple(around[group.id]),
-                )
-            )
-        return out
 
-    def _angle(self, start: int, end: int) -> float:
-        d = self.xyz[end] - self.xyz[start]
-        return math.atan2(float(d[1]), float(d[0]))
+def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
+    """The straight edges around and between the planes, each between two planes once.
 
-    def _points(self, chain: Sequence[int]) -> Array:
-        points = [self.xyz[i] for i in chain]
-        kept: list[Array] = []
-        for k, point in enumerate(points):
-            if _bends(kept[-1] if kept else points[-1], point, points[(k + 1) % len(points)]):
-                kept.append(point)
-        out = np.array(kept)
-        out.flags.writeable = False
-        return out
+    An edge between two planes is seen from the first of them, whichever of them ends there.
+    """
+    runs: dict[tuple[int, Contact], set[tuple[int, int]]] = {}
+    for patch in patches.patches:
+        for arc, contact in patch.arcs:
+            first, way = patch.number, (arc.start, arc.end)
+            if contact.what == "patch":
+                if _is_seam(patches, patch, contact.number):
+                    continue
+                if contact.number < first:
+                    first, contact = contact.number, Contact("patch", first)
+                    way = way[::-1]
+            runs.setdefault((first, contact), set()).add(way)
+    out = []
+    for (first, contact), ways in sorted(runs.items()):
+        patch = patches.patches[first]
+        for start, end in _straight(patches, patch, sorted(ways)):
+            out.append(_piece(patches, patch, contact, ids, start, end))
+    return out
 
-    def walls(self) -> list[Wall]:
-        """The vertical faces that have a height."""
-        return [
-            Wall(self.section.section, self.section.edge_name(f), f.vertices)
-            for f in self.faces
-            if f.vertical and np.ptp(f.vertices[:, 2]) > SAME_POINT_MM
-        ]
 
-    def pieces(self) -> list[_Piece]:
-        """The straight edges around and between the planes, each between two planes once."""
-        runs: dict[tuple[int, int, str], list[Arc]] = {}
-        for first, group in self.groups.items():
-            for arc in sorted(group.arcs):
-                other = self.owner.get((arc[1], arc[0]), -1)
-                contact, second = self._contact(arc, other)
-                if contact != "plane" or first < second:
-                    runs.setdefault((first, second, contact), []).append(arc)
-        out = []
-        for (first, second, contact), arcs in runs.items():
-            for start, end in self._straight(arcs):
-                out.append(self._piece(self.groups[first], second, contact, start, end))
-        return out
+def _is_seam(patches: Patches, patch: Patch, other: int) -> bool:
+    """Do two patches lie in one plane, apart only because they belong to two buildings? The
+    roof goes on there and has no edge."""
+    layers = patches.layers
+    one, two = layers.facets[patch.facet], layers.facets[patches.patches[other].facet]
+    here, there = (layers.bodies[layers.body[p.facet]] for p in (patch, patches.patches[other]))
+    parting = math.dist(one.gradient, two.gradient)
+    return here.building != there.building and parting <= SEAM_SLOPE and not one.is_deck
 
-    def _contact(self, arc: Arc, other: int) -> tuple[str, int]:
-        """What lies beyond an arc of a plane: another plane, a wall above it, or nothing.
 
-        The second value is the plane's group, or the face whose outline edge gives the name.
-        """
-        if other < 0:
-            return "end", self.owner[arc]
-        face = self.faces[other]
-        if not face.vertical:
-            return "plane", self.group_of[other]
-        # seen from outside a wall's own arcs run from left to right along its foot
-        way = self.xyz[arc[0]] - self.xyz[arc[1]]
-        foot = float(way[:2] @ self._wall_tangent(face))
-        return ("wall" if foot > 0 else "end"), other
-
-    def _wall_tangent(self, face: Face) -> Array:
-        """Plan direction of a vertical face, its outside to the right: its loop turns left."""
-        p = face.vertices - face.vertices[0]
-        far = p[int(np.argmax(np.hypot(p[:, 0], p[:, 1])))][:2]
-        u: Array = far / np.hypot(*far)
-        s, z = p[:, :2] @ u, p[:, 2]
-        area = float(np.sum(s * np.roll(z, -1) - np.roll(s, -1) * z))
-        return u if area > 0 else -u
-
-    def _straight(self, arcs: Sequence[Arc]) -> list[tuple[Array, Array]]:
-        """Join arcs that go on straight into whole edges."""
-        after = {start: end for start, end in arcs}
-        ends = set(after.values())
-        out = []
-        left = dict(after)
-        for start in [s for s in after if s not in ends] + list(after):
-            if start not in left:
-                continue
-            begin, here = start, left.pop(start)
-            last = start
-            while here in left:
-                onward = left[here]
-                if _bends(self.xyz[last], self.xyz[here], self.xyz[onward]):
-                    out.append((self.xyz[begin], self.xyz[here]))
+def _straight(
+    patches: Patches, patch: Patch, arcs: Sequence[tuple[int, int]]
+) -> list[tuple[int, int]]:
+    """Join arcs that go on straight into whole edges, from point to point."""
+    xyz = {i: patches.xyz(patch.number, i) for arc in arcs for i in arc}
+    left: dict[int, list[int]] = defaultdict(list)
+    for start, end in arcs:
+        left[start].append(end)
+    ends = {end for _, end in arcs}
+    out = []
+    for start in [s for s, _ in arcs if s not in ends] + [s for s, _ in arcs]:
+        while left[start]:
+            begin, last, here = start, start, left[start].pop(0)
+            while left[here]:
+                onward = left[here].pop(0)
+                if _bends(xyz[last], xyz[here], xyz[onward]):
+                    out.append((begin, here))
                     begin = here
-                del left[here]
                 last, here = here, onward
-            out.append((self.xyz[begin], self.xyz[here]))
-        return out
+            out.append((begin, here))
+    return out
 
-    def _piece(self, group: _Group, second: int, contact: str, start: Array, end: Array) -> _Piece:
-        way = end - start
-        plan = float(np.hypot(way[0], way[1]))
-        d = (float(way[0]) / plan, float(way[1]) / plan)
-        rise = float(way[2]) / plan
-        g = group.gradient
-        if contact == "plane":
-            other = self.groups[second]
-            if group.is_deck or other.is_deck:
-                side = other if group.is_deck else group
-                kind, fold, remark = classify.deck_edge(side.gradient, d, side is group)
-            else:
-                kind, fold, remark = classify.between(g, other.gradient, d, rise)
-            return _Piece(group.id, other.id, kind, fold, remark, start, end)
-        name = self.section.edge_name(self.faces[second])
-        if contact == "wall":
-            kind, fold, remark = classify.against_wall(g, d, rise)
-            name = f"wall {name}"
+
+def _piece(
+    patches: Patches,
+    patch: Patch,
+    contact: Contact,
+    ids: Sequence[PlaneId],
+    begin: int,
+    finish: int,
+) -> _Piece:
+    layers = patches.layers
+    start, end = (patches.xyz(patch.number, k) for k in (begin, finish))
+    way = [b - a for a, b in zip(start, end, strict=True)]
+    plan = math.hypot(way[0], way[1])
+    d = (way[0] / plan, way[1] / plan)
+    rise = way[2] / plan
+    facet = layers.facets[patch.facet]
+    g = facet.gradient
+    first = ids[patch.number]
+    second: PlaneId | str
+    if contact.what == "patch":
+        second = ids[contact.number]
+        other = layers.facets[patches.patches[contact.number].facet]
+        if facet.is_deck != other.is_deck:
+            side = other if facet.is_deck else facet
+            kind, fold, remark = classify.deck_edge(side.gradient, d, side is facet)
         else:
-            kind, fold, remark = classify.own_end(g, d, rise)
-        return _Piece(group.id, name, kind, fold, remark, start, end)
+            kind, fold, remark = classify.between(g, other.gradient, d, rise)
+    elif contact.what == "wall":
+        second = f"wall {layers.bodies[contact.number].part}"
+        kind, fold, remark = classify.against_wall(g, d, rise)
+    elif contact.what == "opening":
+        second = f"opening {layers.holes[contact.number].part}"
+        kind, fold, remark = classify.around_opening(g, d)
+        if first.section == layers.holes[contact.number].part:
+            # its own saddle stands along the whole of its uphill side
+            kind = EdgeKind.UPHILL_SIDE
+    else:
+        second = _side_below(patches, patch, start, end)
+        kind, fold, remark = classify.own_end(g, d, rise)
+    return _Piece(first, second, kind, fold, remark, start, end)
 
 
-def _bends(a: Array, b: Array, c: Array) -> bool:
+def _side_below(patches: Patches, patch: Patch, start: Point3, end: Point3) -> str:
+    """Id of the outline edge an own end lies on (with its part, if another than the plane's);
+    else "cut", where something cuts it short."""
+    middle = (start[0] + end[0]) / 2.0, (start[1] + end[1]) / 2.0
+    layers = patches.layers
+    own = layers.body[patch.facet]
+    for k in dict.fromkeys(layers.body[f] for f in patch.facets):
+        edge, miss = layers.bodies[k].drip_lines.nearest(*middle)
+        if miss <= _ON_LINE_MM:
+            return edge if k == own else f"{layers.bodies[k].part}/{edge}"
+    return "cut"
+
+
+def _bends(a: Point3, b: Point3, c: Point3) -> bool:
     """Does the line a-b-c bend at b by more than a sliver?"""
-    u, v = b - a, c - a
-    length = float(np.linalg.norm(v))
+    ux, uy, uz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+    vx, vy, vz = c[0] - a[0], c[1] - a[1], c[2] - a[2]
+    length = math.sqrt(vx * vx + vy * vy + vz * vz)
     if length <= SAME_POINT_MM:
         return True
-    return float(np.linalg.norm(np.cross(u, v))) / length > SAME_POINT_MM
+    x, y, z = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+    return math.sqrt(x * x + y * y + z * z) / length > SAME_POINT_MM
 
 
 def _named(pieces: Sequence[_Piece]) -> list[RoofEdge]:
@@ -304,12 +303,27 @@ def _named(pieces: Sequence[_Piece]) -> list[RoofEdge]:
                 EdgeId(p.first, p.second, ordinals[p.first, p.second]),
                 f"{p.kind.capitalize()} {numbers[p.kind]}",
                 p.kind,
-                p.start,
-                p.end,
-                float(np.linalg.norm(p.end - p.start)),
+                np.array(p.start),
+                np.array(p.end),
+                math.dist(p.start, p.end),
                 p.fold,
                 planes,
                 p.remark,
             )
         )
+    return out
+
+
+def _overridden(edges: list[RoofEdge], kinds: Mapping[str, EdgeKind]) -> list[RoofEdge]:
+    """Edges with the kinds given by hand; names keep the number they were found with."""
+    if not kinds:
+        return edges
+    out = []
+    for edge in edges:
+        kind = kinds.get(str(edge.id))
+        if kind is None or kind is edge.kind:
+            out.append(edge)
+            continue
+        name = f"{edge.name}, set to {kind} by hand"
+        out.append(replace(edge, kind=kind, name=name, found=edge.kind, remark=""))
     return out

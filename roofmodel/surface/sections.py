@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from roofmodel.document import Section
+from roofmodel.document import OutlineEdge, Section
 from roofmodel.document.outlines import drip_rings
 from roofmodel.geometry import inward_normals
 from roofmodel.skeleton import DECK, WALL, Face, Solved, solve
@@ -20,13 +20,14 @@ class SolvedSection:
     """One outline with its roof.
 
     `edges`, `normals` ((n, 2), inwards) and `slopes` (one tuple of rises over runs per edge) go
-    by profile index.
+    by profile index; `rings` are the drip line, (n, 2) each.
     """
 
     section: str
     edges: tuple[str, ...]
     normals: NDArray[np.float64]
     slopes: tuple[tuple[float, ...], ...]
+    rings: tuple[NDArray[np.float64], ...]
     solved: Solved
 
     def edge_name(self, face: Face) -> str:
@@ -47,15 +48,23 @@ def solve_section(section: Section) -> SolvedSection:
     """Solve one section; OutlineError if its outline cannot carry a roof. Cached by value."""
     rings = drip_rings(section)
     edges = tuple(e for r in section.rings for e in r.edges)
-    profiles = [
-        [
-            (section.eave_height + s.height, math.inf if s.slope is None else s.slope)
-            for s in e.profile
-        ]
-        for e in edges
-    ]
+    profiles = [_profile(section, e) for e in edges]
     deck = None if section.deck_height is None else section.eave_height + section.deck_height
     solved = solve(rings, profiles, deck_height=deck)
     normals = np.concatenate([inward_normals(r, is_hole=k > 0) for k, r in enumerate(rings)])
     slopes = tuple(tuple(s for _, s in p) for p in profiles)
-    return SolvedSection(section.id, tuple(e.id for e in edges), normals, slopes, solved)
+    return SolvedSection(section.id, tuple(e.id for e in edges), normals, slopes, rings, solved)
+
+
+def _profile(section: Section, edge: OutlineEdge) -> list[tuple[float, float]]:
+    """(height above the datum, slope) of each step. With level plates the eave lies overhang ×
+    slope below its plate; what is further up the slope stays where it is."""
+    steps = [
+        (section.eave_height + s.height, math.inf if s.slope is None else s.slope)
+        for s in edge.profile
+    ]
+    height, slope = steps[0]
+    if section.level == "plates" and math.isfinite(slope):
+        overhang = section.overhang if edge.overhang is None else edge.overhang
+        steps[0] = (height - overhang * slope, slope)
+    return steps

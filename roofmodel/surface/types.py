@@ -18,8 +18,12 @@ Array = NDArray[np.float64]
 
 
 class PlaneId(NamedTuple):
-    """Identity of a plane: it survives edits elsewhere. `edge` is an outline edge's id, or
-    "deck"; `step` counts the steps of its profile; `piece` tells apart planes of one step."""
+    """Identity of a plane: it survives edits elsewhere.
+
+    `section` is the id of its part (a section, a drawn plane, or an opening with a saddle);
+    `edge` an outline edge's id, "deck", "plane" or a side of a saddle; `step` counts the steps of
+    its profile; `piece` tells apart planes of one step.
+    """
 
     section: str
     edge: str
@@ -31,8 +35,9 @@ class PlaneId(NamedTuple):
 
 
 class EdgeId(NamedTuple):
-    """Identity of a roof edge: its planes and a number among edges of the same planes. A plane's
-    own end names the outline edge below it, or "wall", in place of a second plane."""
+    """Identity of a roof edge: its planes and a number among edges of the same planes. In place
+    of a second plane a plane's own end names the outline edge below it (or "cut"), one at a wall
+    "wall" and the part whose wall it is, one around an opening "opening" and its part."""
 
     first: PlaneId
     second: PlaneId | str
@@ -69,7 +74,7 @@ class RoofEdge:
     `start` and `end` are (3,) points; `fold` is the deviation from flat in degrees, positive
     where the roof bends down over the line (ridge, hip, eave), negative where it bends up
     (valley, walls). `planes` holds one or two ids. `remark` is empty or a sentence about
-    something doubtful here.
+    something doubtful here. `found` is the kind that geometry gives where `kind` was set by hand.
     """
 
     id: EdgeId
@@ -81,24 +86,55 @@ class RoofEdge:
     fold: float
     planes: tuple[PlaneId, ...]
     remark: str = ""
+    found: EdgeKind | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Wall:
-    """A vertical face that belongs to the roof: a gable, a step wall. (n, 3) outline."""
+    """An upright face below the roof of a part, from the ground or from a roof it stands on.
+
+    `edge` is the outline edge above it or "step wall"; `outline` is (n, 3).
+    """
 
     section: str
     edge: str
     outline: Array
 
+    @property
+    def area(self) -> float:
+        """Its true area, mm²."""
+        p = self.outline - self.outline[0]
+        return float(np.linalg.norm(np.cross(p[1:-1], p[2:]).sum(axis=0))) / 2.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Node:
+    """A place (3,) where roof edges meet; `kind` in words, `edges` those that end there."""
+
+    place: Array
+    kind: str
+    edges: tuple[EdgeId, ...]
+
+
+class Gap(NamedTuple):
+    """Overhangs of two parts that pass each other at a height of `height` mm around `place`."""
+
+    height: float
+    place: tuple[float, float]
+    first: str
+    second: str
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Surface:
-    """The roof of a job."""
+    """The roof of a job. `lost` names parts whose planes do not cover their drip line."""
 
     planes: tuple[Plane, ...]
     edges: tuple[RoofEdge, ...]
     walls: tuple[Wall, ...]
+    nodes: tuple[Node, ...] = ()
+    gaps: tuple[Gap, ...] = ()
+    lost: tuple[str, ...] = ()
 
     def plane(self, plane_id: PlaneId) -> Plane:
         """The plane with this id; KeyError if there is none."""

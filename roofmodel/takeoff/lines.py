@@ -2,89 +2,160 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+import dataclasses
 from collections.abc import Sequence
 
-from roofmodel.surface import Plane, RoofEdge, Surface
-from roofmodel.systems import EdgeKind, RoofingSystem
+from roofmodel.document import Project
+from roofmodel.surface import Plane, Surface
+from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.panels import panels_of
-from roofmodel.takeoff.trim import trim_kind, trim_of
-from roofmodel.takeoff.types import Panel, Quantity, TakeOff, TrimRun
-from roofmodel.units import (
-    MM2_PER_SQUARE,
-    LengthUnits,
-    format_area,
-    format_length,
-    format_slope,
+from roofmodel.takeoff.totals import (
+    GEOMETRY,
+    Part,
+    area_lines,
+    length_lines,
+    panel_lines,
+    panels_by_plane,
+    sum_of,
+    system_totals,
+    trim_lines,
 )
+from roofmodel.takeoff.trim import trim_of
+from roofmodel.takeoff.types import Panel, Quantity, TakeOff
+from roofmodel.units import LengthUnits, format_area, format_length, format_slope
 
-_GEOMETRY = "geometry of the roof"
 _SHORT_PANEL_MM = 304.8
 """A panel shorter than 12 in is worth a word: common practice, no source."""
 
 
-def take_off(surface: Surface, system: RoofingSystem, units: LengthUnits) -> TakeOff:
-    """Count panels and trim of a roof; `units` only shape the words of the explanations."""
+def take_off(surface: Surface, project: Project) -> TakeOff:
+    """Count panels and trim of a roof, each plane by its covering in the project.
+
+    Planes that are not in the job count in nothing, nor do edges that only they have. Planes
+    under another covering count with their areas and edge lengths. The project's units only
+    shape the words of the explanations.
+    """
+    coverings, units = Coverings.of(surface, project), project.units
     edges = {e.id: e for e in surface.edges}
     panels: list[Panel] = []
     for plane in surface.planes:
-        panels += panels_of(plane, [edges[i] for i in plane.edges], system)
-    trim = trim_of(surface, system, units)
-    quantities = [
-        *_areas(surface, units),
-        *_lengths(surface, units),
-        *_panel_lines(surface, panels, system, units),
-        *_trim_lines(trim, system, surface, units),
+        system = coverings.system_of(plane)
+        if system is not None:
+            around = [edges[i] for i in plane.edges if i in edges]
+            # panels run up to a pipe: its boot stands on them
+            panels += panels_of(plane, [e for e in around if not coverings.is_pipe(e)], system)
+    counted = tuple(e for e in surface.edges if e.id in coverings.edges)
+    job = Part(
+        tuple(p for p in surface.planes if coverings.is_in_job(p)),
+        counted,
+        tuple(panels),
+        trim_of(counted, coverings, units),
+    )
+    lines = [
+        *area_lines(job, "Roof", units),
+        *_buildings(job, coverings, units),
+        *_by_covering(job, coverings, units),
+        *_planes(job, units),
+        *length_lines(job, "Edges", coverings, units),
+        *_each_edge(job, coverings, units),
+        *_systems(job, coverings, units),
     ]
-    return TakeOff(tuple(panels), trim, tuple(quantities), _warnings(surface, panels, units))
+    return TakeOff(
+        job.panels,
+        job.trim,
+        tuple(_placed(q, coverings) for q in lines),
+        _warnings(job, coverings, units),
+        {p: owner.covering for p, owner in coverings.planes.items()},
+        frozenset(coverings.edges),
+    )
 
 
-def _sum(terms: Sequence[str]) -> str:
-    return " + ".join(terms)
+def _placed(line: Quantity, coverings: Coverings) -> Quantity:
+    """The line with the one building and the one covering it belongs to."""
+    owners = {coverings.edges[e] for e in line.edges}
+    owners = owners or {coverings.planes[p] for p in line.planes}
+    buildings = {coverings.buildings[o.building] for o in owners}
+    names = {coverings.names[o.covering] for o in owners}
+    return dataclasses.replace(
+        line,
+        building=buildings.pop() if len(buildings) == 1 else "",
+        covering=names.pop() if len(names) == 1 else "",
+    )
 
 
-def _areas(surface: Surface, units: LengthUnits) -> list[Quantity]:
-    planes = surface.planes
-    ids = tuple(p.id for p in planes)
-    true_area = sum(p.true_area for p in planes)
-    plan_area = sum(p.plan_area for p in planes)
-    terms = _sum([f"{p.name} {format_area(p.true_area, units)}" for p in planes])
-    if not planes:
+def _buildings(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quantity]:
+    """Totals per building, where the job has several."""
+    used = {coverings.planes[p.id].building for p in job.planes}
+    if len(used) < 2:
         return []
-    out = [
-        Quantity("Roof", "Roof area", "mm²", true_area, terms, _GEOMETRY, ids),
-        Quantity(
-            "Roof",
-            "Roof squares",
-            "squares",
-            true_area / MM2_PER_SQUARE,
-            f"{format_area(true_area, units)} ÷ 100 sq ft",
-            _GEOMETRY,
-            ids,
-        ),
-        Quantity(
-            "Roof",
-            "Plan area",
-            "mm²",
-            plan_area,
-            _sum([f"{p.name} {format_area(p.plan_area, units)}" for p in planes]),
-            _GEOMETRY,
-            ids,
-        ),
-    ]
-    for p in planes:
-        factor = p.true_area / p.plan_area
-        out.append(
-            Quantity(
-                "Planes",
-                f"{p.name}, {_pitch(p)}",
-                "mm²",
-                p.true_area,
-                f"plan {format_area(p.plan_area, units)} × slope factor {factor:.6f}",
-                "slope factor √(1 + (rise/run)²)",
-                (p.id,),
-            )
-        )
+    out = []
+    for building, name in coverings.buildings.items():
+        if building not in used:
+            continue
+        group = f"Building: {name}"
+        part = job.only(coverings, building=building)
+        out += area_lines(part, group, units)
+        out += length_lines(part, group, coverings, units)
+        for system in coverings.systems.values():
+            after = f", {coverings.names[system.id]}" if _has_several_systems(job) else ""
+            panels = [p for p in part.panels if p.system == system.id]
+            out += panel_lines(panels, system, group, after, units)
+            trim = [t for t in part.trim if t.system == system.id]
+            out += trim_lines(trim, group, after, units)
+    return out
+
+
+def _by_covering(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quantity]:
+    """Totals of areas and lengths per covering, where the job has several."""
+    used = {coverings.planes[p.id].covering for p in job.planes}
+    if len(used) < 2:
+        return []
+    out = []
+    for covering, name in coverings.names.items():
+        if covering in used:
+            group = f"Covering: {name}"
+            part = job.only(coverings, covering=covering)
+            out += area_lines(part, group, units)
+            out += length_lines(part, group, coverings, units)
+    return out
+
+
+def _systems(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quantity]:
+    """Panels and trim, system after system."""
+    several = _has_several_systems(job)
+    out = system_totals(job, coverings, units) if several else []
+    planes = {p.id: p for p in job.planes}
+    for system in coverings.systems.values():
+        group = f"Panels: {coverings.names[system.id]}"
+        panels = [p for p in job.panels if p.system == system.id]
+        lines = panel_lines(panels, system, group, "", units)
+        out += lines
+        cover = format_length(system.coverage, units)
+        for plane, some in panels_by_plane(panels).items():
+            width = format_length(some[0].field_width, units)
+            how = f"metal {width} wide ÷ {cover} coverage, cut to: "
+            how += sum_of(cut_list(some, units))
+            item = f"Panels on {planes[plane].name}"
+            out.append(Quantity(group, item, "count", len(some), how, lines[0].source, (plane,)))
+    for system in coverings.systems.values():
+        group = f"Trim: {coverings.names[system.id]}" if several else "Trim"
+        trim = [t for t in job.trim if t.system == system.id]
+        out += trim_lines(trim, group, "", units)
+    return out
+
+
+def _has_several_systems(job: Part) -> bool:
+    return len({p.system for p in job.panels} | {t.system for t in job.trim}) > 1
+
+
+def _planes(job: Part, units: LengthUnits) -> list[Quantity]:
+    out = []
+    for p in job.planes:
+        factor = p.true_area / p.plan_area if p.plan_area else 1.0
+        how = f"plan {format_area(p.plan_area, units)} × slope factor {factor:.6f}"
+        source = "slope factor √(1 + (rise/run)²)"
+        item = f"{p.name}, {_pitch(p)}"
+        out.append(Quantity("Planes", item, "mm²", p.true_area, how, source, (p.id,)))
     return out
 
 
@@ -92,114 +163,19 @@ def _pitch(plane: Plane) -> str:
     return "flat" if plane.slope == 0.0 else format_slope(plane.slope)
 
 
-def _lengths(surface: Surface, units: LengthUnits) -> list[Quantity]:
-    by_kind: dict[EdgeKind, list[RoofEdge]] = defaultdict(list)
-    for e in surface.edges:
-        by_kind[e.kind].append(e)
+def _each_edge(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quantity]:
     out = []
-    for kind in EdgeKind:
-        edges = by_kind.get(kind, [])
-        if edges:
-            out.append(
-                Quantity(
-                    "Edges",
-                    f"{kind.capitalize()}, all",
-                    "mm",
-                    sum(e.length for e in edges),
-                    _sum([f"{e.name} {format_length(e.length, units)}" for e in edges]),
-                    _GEOMETRY,
-                    (),
-                    tuple(e.id for e in edges),
-                )
-            )
-    for kind in EdgeKind:
-        for e in by_kind.get(kind, []):
-            rise, run = abs(e.end[2] - e.start[2]), (e.length**2 - (e.end[2] - e.start[2]) ** 2)
+    for _, edges in job.by_kind():
+        for e in edges:
+            rise = float(abs(e.end[2] - e.start[2]))
+            run = max(e.length**2 - rise**2, 0.0) ** 0.5
+            shared = coverings.shared_words(e)
             how = (
-                f"√(plan {format_length(max(run, 0.0) ** 0.5, units)}²"
-                f" + rise {format_length(float(rise), units)}²), bend {abs(e.fold):.1f}°"
+                f"√(plan {format_length(run, units)}² + rise {format_length(rise, units)}²),"
+                f" bend {abs(e.fold):.1f}°{f', {shared}' if shared else ''}"
             )
             out.append(
-                Quantity("Each edge", e.name, "mm", e.length, how, _GEOMETRY, e.planes, (e.id,))
-            )
-    return out
-
-
-def _panel_lines(
-    surface: Surface, panels: Sequence[Panel], system: RoofingSystem, units: LengthUnits
-) -> list[Quantity]:
-    if not panels:
-        return []
-    by_plane: dict[str, list[Panel]] = defaultdict(list)
-    for p in panels:
-        by_plane[p.plane_name].append(p)
-    planes = tuple(dict.fromkeys(p.plane for p in panels))
-    net, gross = sum(p.net_area for p in panels), sum(p.gross_area for p in panels)
-    length = sum(p.length for p in panels)
-    source = f"{system.name}: {system.source}"
-    cover = format_length(system.coverage, units)
-    group = f"Panels: {system.name}"
-    out = [
-        Quantity(
-            group,
-            "Panels, all",
-            "count",
-            len(panels),
-            _sum([f"{name} {len(some)}" for name, some in by_plane.items()]),
-            source,
-            planes,
-        ),
-        Quantity(
-            group,
-            "Panel length, all",
-            "mm",
-            length,
-            _sum(
-                [
-                    f"{n} {format_length(sum(p.length for p in s), units)}"
-                    for n, s in by_plane.items()
-                ]
-            ),
-            source,
-            planes,
-        ),
-        Quantity(
-            group,
-            "Metal, gross",
-            "mm²",
-            gross,
-            f"{format_length(length, units)} of panel × {cover} coverage",
-            source,
-            planes,
-        ),
-        Quantity(
-            group,
-            "Metal, net",
-            "mm²",
-            net,
-            "panel field of every plane: the plane with its sides moved by the system's shifts",
-            source,
-            planes,
-        ),
-        Quantity(
-            group,
-            "Cut to waste",
-            "share",
-            1.0 - net / gross,
-            f"1 − {format_area(net, units)} ÷ {format_area(gross, units)}",
-            source,
-            planes,
-        ),
-    ]
-    for plane in surface.planes:
-        some = by_plane.get(plane.name)
-        if some:
-            width = format_length(some[0].field_width, units)
-            how = f"metal {width} wide ÷ {cover} coverage, cut to: " + _sum(cut_list(some, units))
-            out.append(
-                Quantity(
-                    group, f"Panels on {plane.name}", "count", len(some), how, source, (plane.id,)
-                )
+                Quantity("Each edge", e.name, "mm", e.length, how, GEOMETRY, e.planes, (e.id,))
             )
     return out
 
@@ -216,39 +192,17 @@ def cut_list(panels: Sequence[Panel], units: LengthUnits) -> list[str]:
     return [f"{n} × {text}" for text, n in count.items()]
 
 
-def _trim_lines(
-    trim: Sequence[TrimRun], system: RoofingSystem, surface: Surface, units: LengthUnits
-) -> list[Quantity]:
-    kinds = {e.id: trim_kind(e) for e in surface.edges}
-    by_part: dict[tuple[str, float, str], list[TrimRun]] = defaultdict(list)
-    for run in trim:
-        source = system.trim[kinds[run.edges[0]]].source
-        by_part[run.part, run.stock_length, source].append(run)
-    out = []
-    for (part, stock, source), runs in by_part.items():
-        how = _sum([f"{r.pieces} for {r.edge_name} ({r.how})" for r in runs])
-        out.append(
-            Quantity(
-                "Trim",
-                f"{part.capitalize()}, {format_length(stock, units)} long",
-                "count",
-                sum(r.pieces for r in runs),
-                how,
-                source,
-                (),
-                tuple(e for r in runs for e in r.edges),
-            )
-        )
-    return out
-
-
-def _warnings(surface: Surface, panels: Sequence[Panel], units: LengthUnits) -> tuple[str, ...]:
-    out = [f"{e.name}: {e.remark}" for e in surface.edges if e.remark]
-    out += [f"{p.name} is flat and takes no panels." for p in surface.planes if p.slope == 0.0]
+def _warnings(job: Part, coverings: Coverings, units: LengthUnits) -> tuple[str, ...]:
+    out = [f"{e.name}: {e.remark}" for e in job.edges if e.remark]
+    out += [
+        f"{p.name} is flat and takes no panels."
+        for p in job.planes
+        if p.slope == 0.0 and coverings.system_of(p) is not None
+    ]
     out += [
         f"{p.plane_name}: panel {p.number} is only {format_length(p.length, units)} long; see"
         " whether trim or the next panel covers that corner."
-        for p in panels
+        for p in job.panels
         if p.length < _SHORT_PANEL_MM
     ]
     return tuple(out)

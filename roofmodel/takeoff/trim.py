@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Sequence
 
 import numpy as np
 
-from roofmodel.surface import RoofEdge, Surface
-from roofmodel.systems import EdgeKind, RoofingSystem
+from roofmodel.surface import RoofEdge
+from roofmodel.systems import EdgeKind
+from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.types import TrimRun
 from roofmodel.tolerance import COUNT_EPS, HEAL_MM, SAME_FOLD_DEG
 from roofmodel.units import LengthUnits, format_length
@@ -30,59 +32,75 @@ def trim_kind(edge: RoofEdge) -> EdgeKind:
     return edge.kind
 
 
-def trim_of(surface: Surface, system: RoofingSystem, units: LengthUnits) -> tuple[TrimRun, ...]:
-    """Trim runs in the order of the roof's edges; edges that go on straight are one run."""
-    out = []
-    for run in _runs(surface.edges):
-        rule = system.trim.get(trim_kind(run[0]))
-        if rule is None:
-            continue
-        length = sum(e.length for e in run)
-        n = pieces_for(length, rule.stock_length, rule.lap)
-        laps = "" if n == 1 else f" − {n - 1} × {format_length(rule.lap, units)} lap"
-        how = (
-            f"{n} × {format_length(rule.stock_length, units)}{laps}"
-            f" covers {format_length(length, units)}"
-        )
-        out.append(
-            TrimRun(
-                tuple(e.id for e in run),
-                " and ".join(e.name for e in run),
-                run[0].kind,
+def trim_of(
+    edges: Sequence[RoofEdge], coverings: Coverings, units: LengthUnits
+) -> tuple[TrimRun, ...]:
+    """Trim runs in the order of the roof's edges; edges of one building and one system that go
+    on straight are one run. A kind that the system has no trim for takes none."""
+    groups: dict[tuple[str, str, EdgeKind], list[int]] = defaultdict(list)
+    for k, edge in enumerate(edges):
+        system = coverings.trim_system(edge)
+        kind = trim_kind(edge)
+        if system is not None and kind in system.trim:
+            groups[system.id, coverings.edges[edge.id].building, kind].append(k)
+    runs: list[tuple[list[int], TrimRun]] = []
+    for (system_id, building, kind), members in groups.items():
+        rule = coverings.systems[system_id].trim[kind]
+        for run in _runs(edges, members):
+            some = [edges[k] for k in run]
+            length = sum(e.length for e in some)
+            n = pieces_for(length, rule.stock_length, rule.lap)
+            laps = "" if n == 1 else f" − {n - 1} × {format_length(rule.lap, units)} lap"
+            shared = dict.fromkeys(words for e in some if (words := coverings.shared_words(e)))
+            how = (
+                f"{n} × {format_length(rule.stock_length, units)}{laps}"
+                f" covers {format_length(length, units)}" + "".join(f", {s}" for s in shared)
+            )
+            made = TrimRun(
+                tuple(e.id for e in some),
+                " and ".join(e.name for e in some),
+                some[0].kind,
                 rule.part,
                 length,
                 rule.stock_length,
                 rule.lap,
                 n,
                 how,
+                rule.source,
+                system_id,
+                building,
             )
-        )
-    return tuple(out)
+            runs.append((run, made))
+    return tuple(made for _, made in sorted(runs, key=lambda r: r[0]))
 
 
-def _runs(edges: Sequence[RoofEdge]) -> list[list[RoofEdge]]:
-    """Edges of one kind that meet end to end on one line, together."""
-    runs: list[list[RoofEdge]] = []
-    for edge in edges:
-        joined = [r for r in runs if any(_goes_on(e, edge) for e in r)]
-        if joined:
-            joined[0].append(edge)
-            for other in joined[1:]:
-                joined[0].extend(other)
-                runs.remove(other)
-        else:
-            runs.append([edge])
-    return runs
+def _runs(edges: Sequence[RoofEdge], members: Sequence[int]) -> list[list[int]]:
+    """Numbers of edges that meet end to end on one line, together, each run in order."""
+    ends = np.array([p for k in members for p in (edges[k].start, edges[k].end)])
+    apart = np.linalg.norm(ends[:, None] - ends[None], axis=2)
+    root = list(range(len(members)))
+
+    def top(k: int) -> int:
+        while root[k] != k:
+            k = root[k]
+        return k
+
+    for i, j in zip(*np.nonzero(np.triu(apart <= HEAL_MM, 1)), strict=True):
+        one, two = int(i) // 2, int(j) // 2
+        if one != two and _goes_on(edges[members[one]], edges[members[two]], i % 2, j % 2):
+            low, high = sorted((top(one), top(two)))
+            root[high] = low
+    runs: dict[int, list[int]] = defaultdict(list)
+    for k, number in enumerate(members):
+        runs[top(k)].append(number)
+    return list(runs.values())
 
 
-def _goes_on(one: RoofEdge, two: RoofEdge) -> bool:
-    """Do two edges of one kind and one fold lie end to end on one straight line?"""
-    if trim_kind(one) is not trim_kind(two) or abs(one.fold - two.fold) > SAME_FOLD_DEG:
+def _goes_on(one: RoofEdge, two: RoofEdge, end_of_one: int, end_of_two: int) -> bool:
+    """Do two edges of one fold, that meet at these ends (0 start, 1 end), lie on one line?"""
+    if abs(one.fold - two.fold) > SAME_FOLD_DEG:
         return False
-    for p, far in ((one.start, one.end), (one.end, one.start)):
-        for q, other in ((two.start, two.end), (two.end, two.start)):
-            if float(np.linalg.norm(p - q)) <= HEAL_MM:
-                way, on = p - far, other - q
-                off = float(np.linalg.norm(np.cross(way, on)))
-                return bool(way @ on > 0.0 and off <= HEAL_MM * max(one.length, two.length))
-    return False
+    way = (one.end - one.start) if end_of_one else (one.start - one.end)
+    on = (two.start - two.end) if end_of_two else (two.end - two.start)
+    off = float(np.linalg.norm(np.cross(way, on)))
+    return bool(way @ on > 0.0 and off <= HEAL_MM * max(one.length, two.length))

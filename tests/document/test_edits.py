@@ -54,6 +54,26 @@ def test_ids_are_never_those_in_use() -> None:
     assert edits.new_section(named, SQUARE)[1] == "s8"
 
 
+def test_ids_of_what_is_gone_are_not_given_again() -> None:
+    project = edits.remove_section(two_sections(), "s2")
+    project, third = edits.new_section(project, SQUARE)
+    assert (third, project.ids_used) == ("s3", 3)
+    project = edits.add_corner(project, third, 0, 3, (0.0, 3000.0))
+    project = edits.remove_corner(project, third, 0, 4)
+    project = edits.add_corner(project, third, 0, 0, (4500.0, 0.0))
+    assert [e.id for e in project.section(third).rings[0].edges] == ["e1", "e6", "e2", "e3", "e4"]
+
+
+def test_a_section_goes_into_the_building_named() -> None:
+    project = msgspec.structs.replace(
+        EMPTY, buildings=(*EMPTY.buildings, Building("b2", "Garage"))
+    )
+    project, section_id = edits.new_section(project, SQUARE, building="b2")
+    assert project.building_of(section_id).id == "b2"
+    with pytest.raises(DocumentError, match="b9"):
+        edits.new_section(project, SQUARE, building="b9")
+
+
 def test_a_project_without_buildings_gets_one() -> None:
     bare = msgspec.structs.replace(EMPTY, buildings=())
     project, section_id = edits.new_section(bare, SQUARE)
@@ -85,6 +105,7 @@ SAME: list[Callable[[Project], Project]] = [
     lambda p: edits.set_system(p, SYSTEM),
     lambda p: edits.set_line(p, "s1", "drip"),
     lambda p: edits.set_deck_height(p, "s1", None),
+    lambda p: edits.set_level(p, "s1", "fascias"),
 ]
 
 
@@ -106,7 +127,9 @@ def test_corners_move_come_and_go() -> None:
     assert ring.corners == (*SQUARE, (0.0, 3000.0))
     assert [e.id for e in ring.edges] == ["e1", "e2", "e3", "e4", "e5"]
     assert ring.edges[4].profile == ring.edges[3].profile == (Step(0.0, 1.0),)
-    assert edits.remove_corner(split, "s1", 0, 4) == steep
+    assert split.section("s1").ids_used == 5
+    joined = edits.remove_corner(split, "s1", 0, 4)
+    assert joined.section("s1").rings == steep.section("s1").rings
 
 
 def test_gables_and_profiles() -> None:
@@ -134,6 +157,27 @@ def test_the_section_as_a_whole() -> None:
     assert [e.overhang for e in section.rings[0].edges] == [None, None, 600.0, None]
     assert (section.line, section.deck_height) == ("wall", 1200.0)
     assert edits.set_deck_height(project, "s1", None).section("s1").deck_height is None
+
+
+def test_overhangs_are_matched_for_level_fascias() -> None:
+    """o₁·m₁ = o₂·m₂: 400 mm at 6/12 drop 200 mm, as 200 mm at 12/12 and 800 mm at 3/12 do."""
+    project = edits.set_slope(two_sections(), "s1", ["e2"], None)
+    project = edits.set_slope(project, "s1", ["e3"], 1.0)
+    project = edits.set_slope(project, "s1", ["e4"], 0.25)
+    matched = edits.match_overhangs(project, "s1", 400.0)
+    section = matched.section("s1")
+    assert [e.overhang for e in section.rings[0].edges] == [400.0, None, 200.0, 800.0]
+    assert matched.section("s2") is project.section("s2")
+    assert edits.match_overhangs(matched, "s1", 400.0) is matched
+    gables = edits.set_slope(project, "s1", ["e1", "e3", "e4"], None)
+    with pytest.raises(DocumentError, match="Section 1"):
+        edits.match_overhangs(gables, "s1", 400.0)
+
+
+def test_level_plates_and_back() -> None:
+    project = edits.set_level(two_sections(), "s1", "plates")
+    assert [s.level for s in project.sections()] == ["plates", "fascias"]
+    assert edits.set_level(project, "s1", "fascias") == two_sections()
 
 
 def test_pictures_job_units_system() -> None:
@@ -176,6 +220,9 @@ IMPOSSIBLE: list[Callable[[Project], object]] = [
     lambda p: edits.set_eave_height(p, "s1", float("nan")),
     lambda p: edits.set_line(p, "s1", "fence"),  # type: ignore[arg-type]
     lambda p: edits.set_deck_height(p, "s1", 0.0),
+    lambda p: edits.set_level(p, "s1", "floors"),  # type: ignore[arg-type]
+    lambda p: edits.match_overhangs(p, "s9", 300.0),
+    lambda p: edits.match_overhangs(p, "s1", -1.0),
     lambda p: edits.add_underlay(edits.add_underlay(p, PICTURE), PICTURE),
     lambda p: edits.change_underlay(p, "u9", opacity=0.5),
     lambda p: edits.change_underlay(edits.add_underlay(p, PICTURE), "u1", opacity=1.5),
@@ -208,7 +255,8 @@ def test_a_corner_added_and_removed_leaves_no_trace(
     split = edits.add_corner(project, section_id, 0, edge, data.draw(point))
     edge_ids = [e.id for e in split.section(section_id).rings[0].edges]
     assert len(set(edge_ids)) == len(corners) + 1
-    assert edits.remove_corner(split, section_id, 0, edge + 1) == project
+    joined = edits.remove_corner(split, section_id, 0, edge + 1)
+    assert joined.section(section_id).rings == project.section(section_id).rings
 
 
 @given(st.lists(point, min_size=3, max_size=12, unique=True))
@@ -225,11 +273,12 @@ def test_either_winding_gives_the_same_ring(corners: list[tuple[float, float]]) 
 @given(st.lists(st.sampled_from(["new", "remove"]), max_size=20))
 def test_ids_stay_unique_whatever_comes_and_goes(steps: list[str]) -> None:
     project = EMPTY
+    given: set[str] = set()
     for step in steps:
         if step == "new":
-            taken = {s.id for s in project.sections()}
             project, section_id = edits.new_section(project, SQUARE)
-            assert section_id not in taken
+            assert section_id not in given
+            given.add(section_id)
         elif project.sections():
             project = edits.remove_section(project, project.sections()[0].id)
     names = [s.name for s in project.sections()]

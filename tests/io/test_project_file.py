@@ -13,9 +13,20 @@ import msgspec
 import pytest
 from PIL import Image
 
-from roofmodel.document import Project, Step, Underlay, edits
+from roofmodel.document import (
+    ByEdge,
+    ByHeights,
+    BySlope,
+    Project,
+    Step,
+    Underlay,
+    cover_edits,
+    edits,
+    part_edits,
+)
 from roofmodel.errors import FileError, NewerVersion, NotAProject
-from roofmodel_io.defaults import default_project
+from roofmodel.systems import EdgeKind
+from roofmodel_io.defaults import built_in_systems, default_project
 from roofmodel_io.project_file import (
     MIGRATIONS,
     VERSION,
@@ -24,6 +35,8 @@ from roofmodel_io.project_file import (
     read_project,
     write_project,
 )
+
+DATA = Path(__file__).parents[1] / "data"
 
 
 def png(width: int = 4, height: int = 3) -> bytes:
@@ -41,6 +54,28 @@ def house() -> Project:
     return edits.add_underlay(project, Underlay("u1", "photo.png", 4, 3, scaled=True))
 
 
+def whole_job() -> Project:
+    """A project with everything that version 2 brought."""
+    project = house()
+    square = [(0.0, 0.0), (900.0, 0.0), (900.0, 900.0), (0.0, 900.0)]
+    project, barn = part_edits.new_building(project, "Barn")
+    for lies in (
+        BySlope((0.0, 0.0, 2700.0), 0.25, 180.0),
+        ByHeights(((0.0, 0.0, 1.0), (1.0, 0.0, 2.0), (0.0, 1.0, 3.0))),
+        ByEdge("s1", "s1/e1/0/0|e1|0", -0.1),
+    ):
+        project, _ = part_edits.new_plane(project, square, lies, building=barn)
+    project, chimney = part_edits.new_opening(project, "chimney", square, saddle=True)
+    project = part_edits.change_opening(project, chimney, saddle_slope=0.4, height=1500.0)
+    project = part_edits.set_open_below(project, "s1", True)
+    project = edits.set_level(project, "s1", "plates")
+    second = msgspec.structs.replace(built_in_systems()[0], id="second", name="Second")
+    project = cover_edits.add_system(project, second)
+    project = cover_edits.set_building_covering(project, barn, "second")
+    project = cover_edits.set_plane_covering(project, "s1/e1/0/0", "other")
+    return cover_edits.set_edge_kind(project, "s1/e1/0/0|e1|0", EdgeKind.HEADWALL)
+
+
 def container(members: Mapping[str, bytes | str]) -> bytes:
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as box:
@@ -50,7 +85,7 @@ def container(members: Mapping[str, bytes | str]) -> bytes:
 
 
 def as_json(project: Project, **changes: object) -> str:
-    return json.dumps({"version": 1, "project": msgspec.to_builtins(project), **changes})
+    return json.dumps({"version": VERSION, "project": msgspec.to_builtins(project), **changes})
 
 
 def one_sentence(error: pytest.ExceptionInfo[FileError]) -> str:
@@ -79,6 +114,45 @@ def test_a_project_comes_back_equal_with_its_pictures(tmp_path: Path) -> None:
     assert opened.pictures == pictures
 
 
+def test_everything_of_version_2_comes_back_equal(tmp_path: Path) -> None:
+    path = tmp_path / "job.roof"
+    write_project(path, whole_job(), {"photo.png": png()})
+    assert read_project(path).project == whole_job()
+
+
+def test_a_file_of_version_1_opens_as_it_was() -> None:
+    """The file was written by the program of that time; see `roofmodel_io.migrations`."""
+    project, pictures = read_project(DATA / "version_1.roof")
+    assert (project.job.name, project.units.system) == ("Version one", "metric")
+    assert [u.file for u in project.underlays] == list(pictures) == ["photo.png"]
+    house, garage = project.sections()
+    assert [len(r.corners) for r in house.rings] == [4, 4]
+    assert (house.line, house.overhang, house.rings[0].edges[2].overhang) == ("wall", 300.0, 450.0)
+    assert house.rings[0].edges[0].profile == (Step(0.0, 2.0), Step(1800.0, 0.4))
+    assert house.rings[0].edges[1].profile == (Step(0.0, None),)
+    assert (garage.deck_height, garage.eave_height) == (1500.0, 2400.0)
+    assert [b.id for b in project.buildings] == ["b1", "b5"]
+    # what came later
+    assert (house.ids_used, garage.ids_used, project.ids_used) == (8, 5, 5)
+    assert (house.level, house.open_below) == ("fascias", False)
+    assert not project.planes()
+    assert not project.openings()
+    assert [s.id for s in project.systems()] == [built_in_systems()[0].id]
+    assert set(project.system.trim) == set(project.system.shifts) == set(EdgeKind)
+    assert part_edits.new_building(project)[1] == "b6"
+    assert encode_project(project, pictures) != (DATA / "version_1.roof").read_bytes()
+
+
+def test_what_version_1_said_of_its_system_is_kept() -> None:
+    with zipfile.ZipFile(DATA / "version_1.roof") as box:
+        before = json.loads(box.read("project.json"))["project"]["system"]
+    after = read_project(DATA / "version_1.roof").project.system
+    for kind, shift in before["shifts"].items():
+        assert after.shifts[EdgeKind(kind)] == shift
+    for kind, rule in before["trim"].items():
+        assert msgspec.to_builtins(after.trim[EdgeKind(kind)]) == rule
+
+
 def test_the_same_project_gives_the_same_bytes() -> None:
     a, b = png(), png(2, 2)
     assert encode_project(house(), {"photo.png": a, "b.png": b}) == encode_project(
@@ -92,7 +166,7 @@ def test_the_json_inside_has_sorted_keys_and_a_version() -> None:
         assert box.namelist() == ["project.json", "pictures/photo.png"]
         text = box.read("project.json").decode("utf-8")
     content = json.loads(text)
-    assert content["version"] == VERSION == 1
+    assert content["version"] == VERSION == 2
     assert list(content["project"]) == sorted(content["project"])
 
 
@@ -104,7 +178,7 @@ def test_truncated_anywhere_is_refused(tmp_path: Path) -> None:
 
 def test_a_flipped_byte_is_refused(tmp_path: Path) -> None:
     data = bytearray(encode_project(house(), {"photo.png": png()}))
-    place = data.index(b'"version": 1') + 20
+    place = data.index(f'"version": {VERSION}'.encode()) + 20
     data[place - 40] ^= 1
     assert "damaged" in refused(tmp_path, bytes(data))
 
@@ -122,6 +196,10 @@ def test_a_zip_of_something_else_is_refused(tmp_path: Path) -> None:
     "text",
     ["", "{", "[]", "null", '"x"', "{}", '{"version": 0}', '{"version": true}', '{"version": "1"}',
      '{"version": 1}', '{"version": 1, "project": 5}', '{"version": 1, "project": NaN}',
+     '{"version": 2}', '{"version": 1, "project": "x"}', '{"version": 1, "project": {}}',
+     '{"version": 1, "project": {"buildings": 5}}',
+     '{"version": 1, "project": {"buildings": "b"}}',
+     '{"version": 1, "project": {"system": 1}}',
      "[" * 100_000, b"\xff\xfe{}"],
 )  # fmt: skip
 def test_wrong_json_is_refused(tmp_path: Path, text: str | bytes) -> None:

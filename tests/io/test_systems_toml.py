@@ -28,6 +28,10 @@ def test_the_built_in_system_in_mm() -> None:
     assert system.trim[EdgeKind.VALLEY].lap == pytest.approx(152.4)
     assert "R905.2.8.5" in system.trim[EdgeKind.EAVE].source
     assert all(rule.source for rule in system.trim.values())
+    assert system.trim[EdgeKind.UPHILL_SIDE].part == "back pan"
+    assert system.trim[EdgeKind.DOWNHILL_SIDE].part == "apron flashing"
+    assert system.shifts[EdgeKind.DOWNHILL_SIDE] == system.shifts[EdgeKind.HEADWALL]
+    assert system.shifts[EdgeKind.SIDE] == system.shifts[EdgeKind.SIDEWALL]
 
 
 @pytest.mark.parametrize(
@@ -44,6 +48,7 @@ def test_the_built_in_system_in_mm() -> None:
         ("coverage = 36.0", "coverage = ", ("not valid TOML", "line")),
         ('"ridge" = -1.0', '"rigde" = -1.0', ("shifts.rigde", "did you mean 'ridge'")),
         ('"ridge" = -1.0', "", ("shifts.ridge", "missing")),
+        ('"uphill side" = -3.0', "", ("shifts.uphill side", "missing")),
         ('"ridge" = -1.0', '"ridge" = 99.0', ("ridge", "1000 mm")),
         ('part = "ridge cap"', "part = 5", ("trim.ridge.part", "text in quotes")),
         ('part = "ridge cap"', 'part = " "', ("trim.ridge.part", "text in quotes")),

@@ -11,8 +11,18 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from msgspec import structs
 
-from roofmodel.document import Job, Project, Units, edits
+from roofmodel.document import (
+    NOT_IN_JOB,
+    OTHER,
+    Building,
+    Job,
+    PlaneCovering,
+    Project,
+    Units,
+    edits,
+)
 from roofmodel.results import Results, results_of
 from roofmodel_io.defaults import default_project
 from roofmodel_io.takeoff_json import takeoff_content, takeoff_json, write_takeoff_json
@@ -70,10 +80,80 @@ def test_the_schema_names_every_field(results: Results) -> None:
     words = set(re.findall(r"`([a-z_]+)`", text))
     content = takeoff_content(results)
     fields = set(content)
-    for name in ("planes", "edges", "panels", "trim", "quantities"):
+    for name in ("systems", "buildings", "planes", "edges", "panels", "trim", "quantities"):
         fields |= set(content[name][0])
     fields |= {"sentence", "serious", "section", "places"}
     assert fields <= words
+
+
+@pytest.fixture(scope="module")
+def mixed() -> Results:
+    """The hip house, and a shed of 10 by 10 whose sides are of all sorts."""
+    project, shed = edits.new_section(
+        hip(), [(60 * FT, 0), (70 * FT, 0), (70 * FT, 10 * FT), (60 * FT, 10 * FT)], "Shed"
+    )
+    house = project.buildings[0]
+    narrow = structs.replace(project.system, id="narrow", name="Narrow panel", coverage=400.0)
+    sections = {s.id: s for s in house.sections}
+    project = structs.replace(
+        project,
+        buildings=(
+            structs.replace(house, sections=tuple(s for s in house.sections if s.id != shed)),
+            Building("b9", "=Shed", (sections[shed],), covering="narrow"),
+        ),
+        more_systems=(narrow,),
+    )
+    sides = {p.name: str(p.id) for p in results_of(project).surface.planes if p.building == "b9"}
+    coverings = (
+        PlaneCovering(sides["North 2"], OTHER), PlaneCovering(sides["West 2"], NOT_IN_JOB),
+    )  # fmt: skip
+    return results_of(structs.replace(project, plane_coverings=coverings))
+
+
+def test_json_has_buildings_and_coverings(mixed: Results) -> None:
+    content = json.loads(takeoff_json(mixed))
+    assert [b["name"] for b in content["buildings"]] == ["House", "=Shed"]
+    assert [s["id"] for s in content["systems"]] == ["ribbed_panel", "narrow"]
+    coverings = {p["name"]: (p["building"], p["covering"]) for p in content["planes"]}
+    assert coverings["South 1"] == (content["buildings"][0]["id"], "ribbed_panel")
+    assert coverings["South 2"] == ("b9", "narrow")
+    assert coverings["North 2"] == ("b9", "other")
+    assert coverings["West 2"] == ("b9", "not in this job")
+    assert {p["system"] for p in content["panels"]} == {"ribbed_panel", "narrow"}
+    assert {t["building"] for t in content["trim"]} == {b["id"] for b in content["buildings"]}
+    out = [e for e in content["edges"] if not e["in_job"]]
+    # the eave of the side that is not in the job; its hips are the neighbours' too
+    assert [(e["kind"], len(e["planes"])) for e in out] == [("eave", 1)]
+    lines = {(q["group"], q["item"]): q for q in content["quantities"]}
+    assert lines["Building: =Shed", "Roof area"]["building"] == "=Shed"
+    assert lines["Covering: other", "Roof area"]["covering"] == "other"
+
+
+def test_csv_has_buildings_and_coverings(mixed: Results) -> None:
+    rows = list(csv.DictReader(io.StringIO(takeoff_csv(mixed))))
+    by_item = {(r["Group"], r["Item"]): r for r in rows}
+    total = by_item["Roof", "Roof area"]
+    assert (total["Building"], total["Covering"]) == ("", "")
+    shed = by_item["Planes", "South 2, 6/12"]
+    assert (shed["Building"], shed["Covering"]) == ("'=Shed", "Narrow panel")
+    # 25 sq ft of each side in plan, three of four in the job
+    area = float(by_item["Building: =Shed", "Roof area"]["Quantity"])
+    assert area == pytest.approx(75 * 1.25**0.5)
+    assert ("Planes", "West 2, 6/12") not in by_item
+
+
+def test_the_workbook_has_buildings_and_coverings(mixed: Results) -> None:
+    sheets = sheets_of(takeoff_xlsx(mixed))
+    texts = [row[0] for row in sheets["Summary"]]
+    name = mixed.project.system.name
+    assert f"Roofing: {name}; Narrow panel" in texts
+    planes = {row[0]: row for row in sheets["Planes"][2:]}
+    assert planes["South 1"][-2:] == ["House", name]
+    assert planes["North 2"][-2:] == ["=Shed", "other"]
+    # no areas for what is not in the job, so that the column adds up
+    assert planes["West 2"][4:] == ["=Shed", "not in this job"]
+    areas = [row[5] for key, row in planes.items() if key not in ("Total", "West 2")]
+    assert planes["Total"][2] == pytest.approx(sum(float(a) for a in areas))
 
 
 def test_csv_has_a_line_per_quantity(results: Results) -> None:

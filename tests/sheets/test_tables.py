@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import msgspec
 import pytest
 
-from roofmodel.document import Project, Units, edits
+from roofmodel.document import NOT_IN_JOB, PlaneCovering, Project, Units, edits
 from roofmodel.results import Results, results_of
-from roofmodel.sheets import Amount, Table, Unit, shown, squares_of, summary_tables
+from roofmodel.sheets import Amount, Table, Unit, plan_drawing, shown, squares_of, summary_tables
 from roofmodel.sheets.tables import _numbers
 from roofmodel.takeoff import Panel
 from roofmodel_io.defaults import default_project
@@ -60,6 +61,29 @@ def test_planes_add_up(tables: dict[str, Table]) -> None:
     assert area.value / FT**2 == pytest.approx(1073.3126292, rel=1e-9)
 
 
+def test_tables_of_a_job_leave_out_what_is_not_in_it(results: Results) -> None:
+    # the west side of the hip house: 12·12 ft in plan; its eave counts nowhere, its hips do
+    west = next(p for p in results.surface.planes if p.name == "West 1")
+    covered = (PlaneCovering(str(west.id), NOT_IN_JOB),)
+    less = results_of(msgspec.structs.replace(results.project, plane_coverings=covered))
+    tables = {t.title: t for t in summary_tables(less)}
+    total = tables["Planes"].total
+    assert total is not None
+    plan = total[4]
+    assert isinstance(plan, Amount)
+    assert plan.value / FT**2 == pytest.approx(960 - 144, rel=1e-9)
+    row = next(r for r in tables["Planes"].rows if r[0] == "West 1")
+    assert row[4:] == ("", "", "House", "not in this job")
+    kinds = {r[0]: r[1:] for r in tables["Edges by kind"].rows}
+    assert kinds["Hip"][0] == Amount(4, "count")
+    assert kinds["Eave"][0] == Amount(3, "count")
+    assert len(tables["Edges"].rows) == 8
+    assert squares_of(less) == "9.12 squares"  # 816·√1.25 = 912.3 sq ft
+    texts = {t.text for t in plan_drawing(less).texts if t.of == west.id}
+    assert any("not in this job" in t for t in texts)
+    assert not any("sq ft" in t for t in texts)
+
+
 def test_edges_by_kind(tables: dict[str, Table]) -> None:
     rows = [
         (kind, number.value, round(length.value / FT, 9))
@@ -106,7 +130,7 @@ def test_amounts_as_text(value: float, unit: Unit, feet: str, metric: str) -> No
 
 
 def test_squares(results: Results) -> None:
-    assert squares_of(results.surface) == "10.73 squares"
+    assert squares_of(results) == "10.73 squares"
 
 
 def test_every_quantity_can_be_shown(results: Results) -> None:

@@ -9,10 +9,18 @@ import pytest
 from PySide6.QtCore import QStandardPaths
 from pytestqt.qtbot import QtBot
 
+from roofmodel.document import BySlope
+from roofmodel.document.edits import new_section, set_slope
+from roofmodel.document.part_edits import new_plane
 from roofmodel_io.defaults import default_project
 from roofmodel_ui.app import application
 from roofmodel_ui.files import working_copy
 from roofmodel_ui.window import MainWindow
+from tests.ui.hands import FT, settle
+
+HOUSE = tuple((x * FT, y * FT) for x, y in ((0, 0), (40, 0), (40, 24), (0, 24)))
+PORCH = tuple((x * FT, y * FT) for x, y in ((10, -8), (30, -8), (30, 0), (10, 0)))
+LOW = BySlope((10 * FT, -8 * FT, 6 * FT), 0.25, 180.0)
 
 
 @pytest.fixture(autouse=True)
@@ -37,3 +45,24 @@ def window(qtbot: QtBot) -> MainWindow:
     with qtbot.waitSignal(made.view3d.drawn, timeout=60_000), qtbot.waitExposed(made):
         made.show()
     return made
+
+
+@pytest.fixture
+def house(window: MainWindow) -> MainWindow:
+    """40 x 24 ft, 6/12, gables at both ends, eaves 2700 mm up; section s1 in building b1."""
+    project, section = new_section(window.session.project, HOUSE, "Main house")
+    project = set_slope(project, section, ["e2", "e4"], None)
+    window.session.edit("Draw outline", project)
+    window.show_stage("Shape")
+    window.zoom_to_fit()
+    return window
+
+
+@pytest.fixture
+def porch(house: MainWindow) -> MainWindow:
+    """The house with a drawn plane p2 south of it, not selected."""
+    project, _ = new_plane(house.session.project, PORCH, LOW, "Porch")
+    house.session.edit("Draw plane", project)
+    house.zoom_to_fit()
+    settle()
+    return house

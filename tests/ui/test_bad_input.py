@@ -65,7 +65,7 @@ def test_wrong_pitch_leaves_the_old(house: MainWindow) -> None:
         pos=house.plan.to_pixel((15 * FT, 0)).toPoint(),
     )  # fmt: skip
     before = house.session.project
-    field = house.shape.pitch
+    field = house.shape.edges.pitch
     field.setFocus()
     field.selectAll()
     QTest.keyClicks(field, "steep")

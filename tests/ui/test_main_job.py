@@ -135,7 +135,7 @@ def row(window: MainWindow, item: str) -> str:
 
 def set_pitch(window: MainWindow, hand: Hand, at: tuple[float, float], pitch: str) -> None:
     hand.click(at)
-    field = window.shape.pitch
+    field = window.shape.edges.pitch
     assert field.isVisible()
     assert field.isEnabled()
     field.setFocus()
@@ -163,11 +163,11 @@ def make_roof(
     set_pitch(window, hand, (x + 20 * FT, y), "8/12")
     set_pitch(window, hand, (x + 32 * FT, y + 24 * FT), "8:12")
     hand.click((x + 40 * FT, y + 12 * FT))
-    assert window.shape.gable.isVisible()
+    assert window.shape.edges.gable.isVisible()
     QTest.mouseClick(
-        window.shape.gable,
+        window.shape.edges.gable,
         Qt.MouseButton.LeftButton,
-        pos=QPoint(8, window.shape.gable.height() // 2),
+        pos=QPoint(8, window.shape.edges.gable.height() // 2),
     )
     return hand, x, y
 

@@ -7,20 +7,19 @@ from pathlib import Path
 from zipfile import is_zipfile
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QTreeWidget, QTreeWidgetItem
+from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from roofmodel.document import Project, Units
 from roofmodel.document.edits import move_corner, new_section, set_slope, set_units
 from roofmodel.surface import PlaneId
 from roofmodel.systems import EdgeKind
-from roofmodel_ui.panels.fields import Field, parse_small_length
+from roofmodel_ui.panels.fields import parse_small_length
 from roofmodel_ui.selection import OutlineEdgeId
 from roofmodel_ui.window import MainWindow
+from tests.ui.hands import FT, IN, click, click_row, enter, error, press
 
-FT = 304.8
-IN = 25.4
 HOUSE = tuple((x * FT, y * FT) for x, y in ((0, 0), (30, 0), (30, 20), (0, 20)))
 FEET, METRIC = Units("feet", 8), Units("metric", 8)
 
@@ -35,40 +34,8 @@ def house(window: MainWindow) -> MainWindow:
     return window
 
 
-def enter(field: Field, text: str) -> None:
-    assert field.isVisible()
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClicks(field, text)
-    QTest.keyClick(field, Qt.Key.Key_Return)
-
-
-def click(window: MainWindow, x: float, y: float) -> None:
-    """Click a place in plan, feet."""
-    at = window.plan.to_pixel((x * FT, y * FT)).toPoint()
-    QTest.mouseClick(window.plan.viewport(), Qt.MouseButton.LeftButton, pos=at)
-
-
-def click_row(table: QTreeWidget, item: QTreeWidgetItem) -> None:
-    QApplication.processEvents()  # a table just shown has yet to be laid out
-    table.scrollToItem(item)
-    at = table.visualItemRect(item).center()
-    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=at)
-
-
 def click_gable(window: MainWindow) -> None:
-    box = window.shape.gable
-    assert box.isVisible()
-    QTest.mouseClick(box, Qt.MouseButton.LeftButton, pos=QPoint(8, box.height() // 2))
-
-
-def error(window: MainWindow) -> str:
-    """The one sentence of an error that shows."""
-    assert window.notice.isVisible()
-    assert window.notice.property("error") == "true"
-    text = window.notice.label.text()
-    assert text.endswith(".")
-    return text
+    press(window, window.shape.edges.gable)
 
 
 def only_section(window: MainWindow) -> str:
@@ -105,12 +72,12 @@ def test_small_fields_take_inches(house: MainWindow) -> None:
     session = house.session
     house.show_stage("Cover")
     cover = house.cover
-    assert "inches" in cover._coverage.toolTip()
+    assert "inches" in cover.coverage.toolTip()
     for field, typed in (
-        (cover._coverage, "30"), (cover._lap_leg, "2"), (cover._eave, "1 1/2"), (cover._lap, "5"),
+        (cover.coverage, "30"), (cover.lap_leg, "2"), (cover.eave, "1 1/2"), (cover.lap, "5"),
     ):  # fmt: skip
-        enter(field, typed)
-    enter(cover._stock, "11")
+        enter(house, field, typed)
+    enter(house, cover.stock, "11")
     system = session.project.system
     assert system.coverage == pytest.approx(30 * IN)
     assert system.lap_leg == pytest.approx(2 * IN)
@@ -118,10 +85,10 @@ def test_small_fields_take_inches(house: MainWindow) -> None:
     for rule in system.trim.values():
         assert (rule.lap, rule.stock_length) == pytest.approx((5 * IN, 11 * FT))
     house.show_stage("Shape")
-    enter(house.shape._overhang, "18")
+    enter(house, house.shape.section.overhang, "18")
     assert session.project.sections()[0].overhang == pytest.approx(18 * IN)
     click(house, 15, 0)
-    enter(house.shape._edge_overhang, "12")
+    enter(house, house.shape.edges.overhang, "12")
     assert session.project.sections()[0].rings[0].edges[0].overhang == pytest.approx(FT)
 
 
@@ -131,23 +98,23 @@ def test_absurd_overhang_and_coverage_are_refused(
 ) -> None:
     house.session.edit("Set units", set_units(house.session.project, units))
     before = house.session.project
-    enter(house.shape._overhang, too_much)
+    enter(house, house.shape.section.overhang, too_much)
     assert "overhang" in error(house)
     click(house, 15, 0)
-    enter(house.shape._edge_overhang, too_much)
+    enter(house, house.shape.edges.overhang, too_much)
     assert "overhang" in error(house)
     house.show_stage("Cover")
     for typed in ("5 in", "61 in"):
-        enter(house.cover._coverage, typed)
+        enter(house, house.cover.coverage, typed)
         assert "coverage" in error(house)
     assert house.session.project == before
 
 
 def test_error_goes_once_mended(house: MainWindow) -> None:
     click(house, 15, 0)
-    enter(house.shape.pitch, "steep")
+    enter(house, house.shape.edges.pitch, "steep")
     assert "steep" in error(house)
-    enter(house.shape.pitch, "9/12")
+    enter(house, house.shape.edges.pitch, "9/12")
     assert not house.notice.isVisible()
 
 
@@ -167,11 +134,10 @@ def test_problems_are_listed_and_shown(house: MainWindow) -> None:
     assert totals.problems.text() == "1 problem"
     QTest.mouseClick(totals.problems, Qt.MouseButton.LeftButton)
     assert totals.list.isVisible()
-    assert totals.list.count() == 1
-    item = totals.list.item(0)
-    assert item.text() == sentence
-    at = totals.list.visualItemRect(item).center()
-    QTest.mouseClick(totals.list.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    (row,) = totals.list.rows
+    assert row.label.text() == sentence
+    assert row.mend is None
+    QTest.mouseClick(row.go_to, Qt.MouseButton.LeftButton)
     assert not totals.list.isVisible()
     assert error(house) == sentence
     (chosen,) = session.selection
@@ -186,17 +152,17 @@ def test_problems_are_listed_and_shown(house: MainWindow) -> None:
 def test_gable_keeps_selection_and_pitch(house: MainWindow) -> None:
     session = house.session
     click(house, 30, 10)
-    enter(house.shape.pitch, "9/12")
-    assert house.shape.pitch.text() == "9/12"
+    enter(house, house.shape.edges.pitch, "9/12")
+    assert house.shape.edges.pitch.text() == "9/12"
     edge = OutlineEdgeId(only_section(house), session.project.sections()[0].rings[0].edges[1].id)
     click_gable(house)
     assert slope_of(house, edge) is None
     assert session.selection == {edge}
-    assert house.shape.gable.isChecked()
+    assert house.shape.edges.gable.isChecked()
     click_gable(house)
     assert slope_of(house, edge) == pytest.approx(0.75)
     assert session.selection == {edge}
-    assert not house.shape.gable.isChecked()
+    assert not house.shape.edges.gable.isChecked()
     house.actions_by_id["make_gable"].trigger()
     assert session.selection == {edge}
     assert slope_of(house, edge) is None
@@ -213,11 +179,11 @@ def test_plane_that_becomes_a_gable_leaves_its_outline_edge(house: MainWindow) -
 def test_delete_needs_a_selection(house: MainWindow) -> None:
     session = house.session
     before = session.project
-    house.actions_by_id["delete_section"].trigger()
+    house.actions_by_id["remove"].trigger()
     assert session.project == before
-    assert error(house) == "Select a section first: click one of its planes or edges."
+    assert error(house) == "Select something first: click one of its planes or edges, or its row."
     click(house, 15, 0)
-    house.actions_by_id["delete_section"].trigger()
+    house.actions_by_id["remove"].trigger()
     assert not session.project.sections()
     assert not house.notice.isVisible()
     house.actions_by_id["undo"].trigger()

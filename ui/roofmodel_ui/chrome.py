@@ -4,30 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
     QHBoxLayout,
     QLabel,
-    QListWidget,
-    QListWidgetItem,
     QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
-from roofmodel.document import Problem
 from roofmodel.units import format_squares
+from roofmodel_ui.problems import ProblemList
 from roofmodel_ui.session import Session
 
 STAGES = ("Place", "Shape", "Cover", "Count", "Hand over")
 _TIPS = ("Job, pictures and their scale", "Outlines and pitches", "Roofing system and trim",
          "Quantities", "Drawings and files")  # fmt: skip
 NOTICE_MS = 7000
-PROBLEMS_WIDTH, PROBLEMS_HEIGHT = 520, 360
 
 
 class StageStrip(QWidget):
@@ -144,39 +141,11 @@ class Notice(QFrame):
             self._timer.start()
 
 
-class ProblemList(QListWidget):
-    """The problems, a sentence each, over the button that opens it."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setWindowFlag(Qt.WindowType.Popup)
-        self.setObjectName("problems")
-        self.setAccessibleName("Problems")
-        self.setWordWrap(True)
-        self.setSpacing(4)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-
-    def open_over(self, button: QWidget, sentences: Sequence[str]) -> None:
-        """Show these sentences with the lower left corner at the button's upper left."""
-        self.clear()
-        self.addItems(list(sentences))
-        lines = self.fontMetrics()
-        tall = 14
-        for sentence in sentences:
-            room = lines.boundingRect(
-                QRect(0, 0, PROBLEMS_WIDTH - 40, 1000), Qt.TextFlag.TextWordWrap, sentence
-            )
-            tall += room.height() + 12
-        self.resize(PROBLEMS_WIDTH, min(tall, PROBLEMS_HEIGHT))
-        self.move(button.mapToGlobal(QPoint(0, -self.height() - 4)))
-        self.show()
-        self.setFocus()
-
-
 class Totals(QWidget):
     """The line at the bottom: what the roof comes to, what is doubtful, what the tool wants."""
 
     problem_chosen = Signal(object)
+    mend_wanted = Signal(object)
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -190,8 +159,8 @@ class Totals(QWidget):
         self.problems.setToolTip("Show what is wrong or doubtful.")
         self.problems.clicked.connect(self._open_list)
         self.list = ProblemList(self)
-        self.list.itemClicked.connect(self._choose)
-        self.list.itemActivated.connect(self._choose)
+        self.list.chosen.connect(self.problem_chosen)
+        self.list.mend_wanted.connect(self.mend_wanted)
         self._hint = QLabel()
         self._hint.setProperty("class", "quiet")
         self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -199,7 +168,6 @@ class Totals(QWidget):
         for part in (self.area, self.planes, self.problems):
             line.addWidget(part)
         line.addWidget(self._hint, 1)
-        self._listed: tuple[Problem, ...] = ()
         session.result_changed.connect(self.refresh)
         self.refresh()
 
@@ -225,11 +193,4 @@ class Totals(QWidget):
         self.problems.setEnabled(bool(problems))
 
     def _open_list(self) -> None:
-        self._listed = self.session.results.problems
-        self.list.open_over(self.problems, [p.sentence for p in self._listed])
-
-    def _choose(self, item: QListWidgetItem) -> None:
-        # A click may also count as activation, on some desktops.
-        if self.list.isVisible():
-            self.list.hide()
-            self.problem_chosen.emit(self._listed[self.list.row(item)])
+        self.list.open_over(self.problems, self.session.results.problems)

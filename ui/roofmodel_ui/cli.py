@@ -209,9 +209,9 @@ def print_take_off(results: Results) -> None:
     from roofmodel.sheets import panels_table, planes_table, quantities_table, squares_of
 
     units = results.project.units
-    typer.echo(f"{_line(results.project.job.name)}: {squares_of(results.surface)}")
+    typer.echo(f"{_line(results.project.job.name)}: {squares_of(results)}")
     for table in (
-        planes_table(results.surface),
+        planes_table(results),
         panels_table(results.take_off, units),
         quantities_table(results.take_off.quantities),
     ):
@@ -222,8 +222,9 @@ def print_take_off(results: Results) -> None:
 
 
 def print_table(table: Table, units: Units) -> None:
-    """Print one table. Columns that hold nothing are left out, and the sources of rules: those
-    are in the files. A first column "Group" becomes headings."""
+    """Print one table. Columns that hold nothing are left out, the sources of rules, and the
+    only building and covering of a job: those are in the files. A first column "Group" becomes
+    headings."""
     from rich.console import Console
     from rich.table import Table as RichTable
     from rich.text import Text
@@ -235,7 +236,11 @@ def print_table(table: Table, units: Units) -> None:
     kept = [
         i
         for i, column in enumerate(table.columns)
-        if column.title not in ("Group", "Source") and any(row[i] for row in table.rows)
+        if column.title not in ("Group", "Source")
+        and any(row[i] for row in table.rows)
+        and not (
+            column.title in ("Building", "Covering") and len({row[i] for row in table.rows}) == 1
+        )
     ]
     for i in kept:
         is_number = any(isinstance(row[i], Amount) for row in table.rows)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import reduce
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QKeySequence
 
-from roofmodel.document.edits import remove_section
-from roofmodel.surface import EdgeId
-from roofmodel_ui.panels.shape import slope_all
-from roofmodel_ui.selection import outline_edges_of
+from roofmodel.document import Project
+from roofmodel.document.part_edits import new_building, remove_building, remove_part
+from roofmodel_ui.panels.edge_form import slope_all
+from roofmodel_ui.panels.parts import rows_of_job
+from roofmodel_ui.selection import PartId, outline_edges_of, parts_of
 from roofmodel_ui.session import Session
 
 if TYPE_CHECKING:
@@ -31,11 +31,14 @@ class Command:
     tip: str = ""
     enabled: Callable[[Session], bool] = lambda _: True
     tool: str = ""
+    button: str = ""
+    """Words of its button where those of the menu would not say enough."""
 
 
-def has_section(session: Session) -> bool:
-    """Whether there is an outline."""
-    return bool(session.project.sections())
+def has_part(session: Session) -> bool:
+    """Whether there is anything that could be removed."""
+    project = session.project
+    return len(project.buildings) > 1 or any(b.part_ids() for b in project.buildings)
 
 
 def has_roof(session: Session) -> bool:
@@ -85,13 +88,20 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
                 "Type the pitch of the selected edges.", has_outline_edge),
         Command("make_gable", "Edit", "Make gable", lambda: _make_gable(w.session), "G",
                 "Make the selected edges gable ends.", has_outline_edge),
-        Command("delete_section", "Edit", "Delete section", lambda: _delete(w.session), "Del",
-                "Delete the section of what is selected.",
-                has_section),
+        Command("remove", "Edit", "Remove", lambda: _remove(w.session), "Del",
+                "Remove the section, drawn plane, opening or building that is selected.",
+                has_part),
+        Command("add_building", "Edit", "Add building", lambda: _add_building(w.session), "",
+                "Add a building without parts, such as a garage."),
         Command("select", "Tools", "Select", lambda: w.use_tool("select"), "S",
                 "Select edges and planes; drag corners.", tool="select"),
         Command("outline", "Tools", "Draw outline", lambda: w.use_tool("outline"), "O",
-                "Draw the outline of a section.", tool="outline"),
+                "Draw the outline of a section.", tool="outline", button="Add section"),
+        Command("plane", "Tools", "Draw plane", lambda: w.use_tool("plane"), "D",
+                "Draw a single roof plane by its corners; a selected roof edge carries it.",
+                tool="plane", button="Add plane"),
+        Command("opening", "Tools", "Place opening", lambda: w.use_tool("opening"), "C",
+                "Place a chimney, a skylight or a pipe.", tool="opening", button="Add opening"),
         Command("scale", "Tools", "Set scale", lambda: w.use_tool("scale"), "K",
                 "Set the scale of the picture by two points.",
                 lambda s: bool(s.project.underlays), tool="scale"),
@@ -109,6 +119,7 @@ def action_of(command: Command, window: MainWindow) -> QAction:
     action.setToolTip(command.tip)
     action.setStatusTip(command.tip)
     action.setCheckable(bool(command.tool))
+    action.setProperty("button", command.button)
     return action
 
 
@@ -119,13 +130,36 @@ def _make_gable(session: Session) -> None:
     )
 
 
-def _delete(session: Session) -> None:
-    chosen = {t.section for t in outline_edges_of(session.project, session.selection)}
-    for item in session.selection:
-        chosen.add(item.first.section if isinstance(item, EdgeId) else item.section)
+def _add_building(session: Session) -> None:
+    made: list[str] = []
+
+    def add(project: Project) -> Project:
+        project, building = new_building(project)
+        made.append(building)
+        return project
+
+    if session.attempt("Add building", add):
+        session.select((PartId(made[0]),))
+
+
+def _remove(session: Session) -> None:
+    """Remove the parts of what is selected; a building goes only if selected as such."""
+    chosen = parts_of(session.project, session.selection)
     if not chosen:
-        sentence = "Select a section first: click one of its planes or edges."
+        sentence = "Select something first: click one of its planes or edges, or its row."
         session.message.emit(sentence, True)
         return
-    text = "Delete section" if len(chosen) == 1 else f"Delete {len(chosen)} sections"
-    session.attempt(text, lambda p: reduce(remove_section, sorted(chosen), p))
+    kinds = {part or building: kind for building, part, _, kind in rows_of_job(session.project)}
+    words = {kinds[c] for c in chosen}
+    word = words.pop() if len(words) == 1 else "part"
+    text = f"Remove {word}" if len(chosen) == 1 else f"Remove {len(chosen)} {word}s"
+
+    def remove(project: Project) -> Project:
+        for part in chosen:
+            if kinds[part] == "building":
+                project = remove_building(project, part)
+            elif any(part in b.part_ids() for b in project.buildings):
+                project = remove_part(project, part)
+        return project
+
+    session.attempt(text, remove)

@@ -11,12 +11,14 @@ from PySide6.QtCore import QObject, QRunnable, QStandardPaths, QThreadPool, QTim
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from roofmodel.document import Project, Underlay
+from roofmodel.document.cover_edits import add_system
 from roofmodel.document.edits import add_underlay
 from roofmodel.errors import FileError, RoofmodelError
 from roofmodel_io.defaults import default_project
 from roofmodel_io.dxf_plan import write_plan_dxf
 from roofmodel_io.pictures import read_picture
 from roofmodel_io.project_file import read_project, write_project
+from roofmodel_io.systems_toml import read_system
 from roofmodel_io.takeoff_json import write_takeoff_json
 from roofmodel_io.takeoff_tables import write_takeoff_csv, write_takeoff_xlsx
 
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from roofmodel_ui.window import MainWindow
 
 PROJECT_FILTER = "Roof projects (*.roof)"
+SYSTEM_FILTER = "Roofing systems (*.toml)"
 PICTURE_FILTER = "Pictures (*.png *.jpg *.jpeg)"
 AUTOSAVE_MS = 3000
 FIRST_WIDTH_MM = 30_000.0
@@ -121,6 +124,21 @@ class Files(QObject):
         if done:
             self.window.after_picture()
         return done
+
+    def add_system(self) -> None:
+        """Ask for the file of a roofing system and add it to the job."""
+        name, _ = QFileDialog.getOpenFileName(self.window, "Roofing system", "", SYSTEM_FILTER)
+        if name:
+            self.add_system_path(Path(name))
+
+    def add_system_path(self, path: Path) -> bool:
+        """Add the roofing system in a file to the job."""
+
+        def add() -> None:
+            system = read_system(path)
+            self.session.edit("Add roofing system", add_system(self.session.project, system))
+
+        return self._say(add)
 
     def export_dxf(self) -> None:
         """Ask where, and write the roof plan."""

@@ -1,4 +1,4 @@
-"""What can be selected, and which outline edges stand behind it."""
+"""What can be selected, the parts it belongs to, and which outline edges stand behind it."""
 
 from __future__ import annotations
 
@@ -10,6 +10,15 @@ from roofmodel.document import OutlineEdge, Problem, Project, Section
 from roofmodel.results import Results
 from roofmodel.surface import EdgeId, PlaneId
 from roofmodel.tolerance import SAME_POINT_MM
+
+_OPENING = "opening "
+"""How an edge names the opening it runs around in place of a second plane."""
+
+
+class PartId(NamedTuple):
+    """A section, drawn plane or opening as a whole, or a building."""
+
+    part: str
 
 
 class OutlineEdgeId(NamedTuple):
@@ -29,7 +38,7 @@ class CornerId(NamedTuple):
 
 
 Point: TypeAlias = tuple[float, float]
-Selectable: TypeAlias = PlaneId | EdgeId | OutlineEdgeId
+Selectable: TypeAlias = PlaneId | EdgeId | OutlineEdgeId | PartId
 Selection: TypeAlias = frozenset[Selectable]
 
 
@@ -48,7 +57,7 @@ def outline_edges_of(project: Project, selection: Iterable[Selectable]) -> list[
     """The outline edges that give the selected things their shape, each once, in a fixed order.
 
     A plane stands on its outline edge; a plane's own end (eave, rake) names the outline edge
-    below it. An edge between two planes has none.
+    below it. An edge between two planes has none, nor has a part as a whole.
     """
     found: set[OutlineEdgeId] = set()
     for item in selection:
@@ -56,16 +65,79 @@ def outline_edges_of(project: Project, selection: Iterable[Selectable]) -> list[
             found.add(item)
         elif isinstance(item, PlaneId):
             found.add(OutlineEdgeId(item.section, item.edge))
-        elif isinstance(item.second, str):
+        elif isinstance(item, EdgeId) and isinstance(item.second, str):
             found.add(OutlineEdgeId(item.first.section, item.second))
     return sorted(f for f in found if outline_edge(project, f) is not None)
 
 
+def part_of(item: Selectable) -> str:
+    """Id of the part (or building) that a selected thing is or belongs to."""
+    if isinstance(item, PartId):
+        return item.part
+    if isinstance(item, EdgeId):
+        if isinstance(item.second, str) and item.second.startswith(_OPENING):
+            return item.second.removeprefix(_OPENING)
+        return item.first.section
+    return item.section
+
+
+def parts_of(project: Project, selection: Iterable[Selectable]) -> list[str]:
+    """Ids of the parts and buildings that selected things belong to, in the job's order."""
+    wanted = {part_of(item) for item in selection}
+    order = [i for b in project.buildings for i in (b.id, *b.part_ids())]
+    return [i for i in order if i in wanted]
+
+
+def only_part(project: Project, selection: Selection) -> str:
+    """The one part that is meant: that of all selected things, or the only one there is."""
+    if not selection:
+        parts = [i for b in project.buildings for i in b.part_ids()]
+        return parts[0] if len(parts) == 1 else ""
+    found = parts_of(project, selection)
+    return found[0] if len(found) == 1 else ""
+
+
+def building_of(project: Project, selection: Selection) -> str | None:
+    """The building that a new part goes into: that of what is selected, or None for the first."""
+    buildings = {
+        b.id
+        for b in project.buildings
+        for part in parts_of(project, selection)
+        if part == b.id or part in b.part_ids()
+    }
+    return buildings.pop() if len(buildings) == 1 else None
+
+
+def expanded(results: Results, selection: Selection) -> Selection:
+    """The selection with what it covers on the roof: planes of parts as a whole, edges around
+    openings, and roof edges that lie on selected outline edges."""
+    parts = {s.part for s in selection if isinstance(s, PartId)}
+    for building in results.project.buildings:
+        if building.id in parts:
+            parts.update(building.part_ids())
+    outline = {s for s in selection if isinstance(s, OutlineEdgeId)}
+    found: set[Selectable] = set()
+    if parts:
+        found.update(p.id for p in results.surface.planes if p.id.section in parts)
+        found.update(PartId(i) for i in parts)
+    for edge in results.surface.edges if parts or outline else ():
+        second = edge.id.second
+        if isinstance(second, str) and (
+            OutlineEdgeId(edge.id.first.section, second) in outline
+            or (second.startswith(_OPENING) and second.removeprefix(_OPENING) in parts)
+        ):
+            found.add(edge.id)
+    return selection | found
+
+
 def culprit(results: Results, problem: Problem) -> list[Selectable]:
     """What a problem is about: the roof edge whose middle it names, or else the outline edge of
-    its section nearest to its first place."""
+    its section nearest to its first place, or else its part as a whole."""
+    project = results.project
+    known = {i for b in project.buildings for i in (b.id, *b.part_ids())}
+    whole: list[Selectable] = [PartId(problem.section)] if problem.section in known else []
     if not problem.places:
-        return []
+        return whole
     place = problem.places[0]
     for edge in results.surface.edges:
         middle = (edge.start + edge.end) / 2.0
@@ -74,13 +146,13 @@ def culprit(results: Results, problem: Problem) -> list[Selectable]:
             return [edge.id]
     near = [
         (_distance(place, ring.corners[k - 1], corner), OutlineEdgeId(section.id, edge.id))
-        for section in results.project.sections()
+        for section in project.sections()
         if section.id == problem.section
         for ring in section.rings
         for k, corner in enumerate(ring.corners)
         for edge in (ring.edges[k - 1],)
     ]
-    return [min(near)[1]] if near else []
+    return [min(near)[1]] if near else whole
 
 
 def _distance(p: Point, a: Point, b: Point) -> float:

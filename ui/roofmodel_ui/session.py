@@ -14,10 +14,12 @@ from roofmodel.errors import RoofmodelError
 from roofmodel.results import Results, results_of
 from roofmodel_ui.selection import (
     OutlineEdgeId,
+    PartId,
     Selectable,
     Selection,
     outline_edge,
     outline_edges_of,
+    part_of,
 )
 
 State: TypeAlias = tuple[Project, Results]
@@ -60,7 +62,7 @@ class Session(QObject):
 
     @property
     def selection(self) -> Selection:
-        """Planes, roof edges and outline edges."""
+        """Planes, roof edges, outline edges, and parts as a whole."""
         return self._selection
 
     def open(
@@ -146,17 +148,27 @@ class Session(QObject):
                         self._profiles[OutlineEdgeId(section.id, edge.id)] = edge.profile
 
     def _drop_lost_selection(self) -> None:
-        """Planes and roof edges that are gone give way to the outline edge below them."""
-        surface = self._results.surface
+        """Planes and roof edges that are gone give way to the outline edge below them, those of
+        drawn planes and openings to their part."""
+        surface, project = self._results.surface, self._project
         alive: set[Selectable] = {p.id for p in surface.planes}
         alive.update(e.id for e in surface.edges)
+        alive.update(PartId(b.id) for b in project.buildings)
+        alive.update(PartId(i) for b in project.buildings for i in b.part_ids())
         kept = frozenset(
             item
             for item in self._selection
             if item in alive
             or (isinstance(item, OutlineEdgeId) and outline_edge(self._project, item) is not None)
         )
-        kept |= frozenset(outline_edges_of(self._project, self._selection - kept))
+        lost = self._selection - kept
+        kept |= frozenset(outline_edges_of(project, lost))
+        sections = {s.id for s in project.sections()}
+        kept |= {
+            PartId(part)
+            for part in map(part_of, lost)
+            if PartId(part) in alive and part not in sections
+        }
         if kept != self._selection:
             self._selection = kept
             self.selection_changed.emit()

@@ -19,10 +19,19 @@ ERROR_GROUND: Final = "#FBE9E2"
 ERROR_INK: Final = "#8A2B06"
 ROOF: Final = "#86A9C6"
 ROOF_FILL: Final = "#D5E3EF"
+ROOF_OTHER: Final = "#B9C2C9"
+ROOF_APART: Final = "#D9DCDE"
 WALL: Final = "#FBF8F2"
+FASCIA: Final = "#F4F5F6"
+SOFFIT: Final = "#E9E6DF"
+CHIMNEY: Final = "#C9B8AC"
+PIPE: Final = "#8C949B"
+FRAME: Final = "#5F6973"
+GLASS: Final = "#B9DCEB"
 SKY_TOP: Final = "#DDE5EC"
 SKY_LOW: Final = "#F7F8F9"
 LAND: Final = "#E3E5DF"
+LAND_SHADE: Final = "#B9BDB6"
 
 _SHEET: Final = f"""
 QWidget#stages {{ background: {PAPER}; border-bottom: 1px solid {LINE}; }}
@@ -52,6 +61,14 @@ QPushButton {{ border: 1px solid #B4BCC5; border-radius: 4px; padding: 6px 12px;
 QPushButton:hover {{ border-color: {ACCENT}; }}
 QPushButton:pressed {{ background: {ACCENT_SOFT}; }}
 QPushButton:disabled {{ color: #9AA4AE; }}
+QPushButton.small, QToolButton.small {{ border: 1px solid #B4BCC5; border-radius: 4px;
+    padding: 4px 5px; background: {PAPER}; color: {INK}; }}
+QToolButton.small:hover {{ border-color: {ACCENT}; }}
+QToolButton.small:disabled {{ color: #9AA4AE; }}
+QToolButton.small::menu-indicator {{ width: 0; image: none; }}
+QTreeWidget#parts {{ border: 1px solid {LINE}; border-radius: 4px; }}
+QFrame#problems {{ background: {PAPER}; border: 1px solid #B4BCC5; }}
+QFrame#problem {{ border: 0; border-bottom: 1px solid {LINE}; }}
 QTreeWidget {{ border: 0; border-top: 1px solid {LINE}; background: {PAPER}; outline: 0; }}
 QTreeWidget::item {{ padding: 2px 4px; }}
 QHeaderView::section {{ background: {GROUND}; border: 0; border-bottom: 1px solid {LINE};

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from roofmodel.document import Problem, Project
+from roofmodel_io.defaults import built_in_systems
 from roofmodel_ui.chrome import STAGES, Notice, Rail, StageStrip, Totals
 from roofmodel_ui.commands import Command, action_of, commands_of
 from roofmodel_ui.files import Files
@@ -35,16 +36,35 @@ from roofmodel_ui.panels import (
 from roofmodel_ui.plan.canvas import PlanCanvas
 from roofmodel_ui.selection import culprit
 from roofmodel_ui.session import Session
-from roofmodel_ui.tools import OutlineTool, ScaleTool, SelectTool, Tool
+from roofmodel_ui.tools import (
+    OpeningTool,
+    OutlineTool,
+    PlaneTool,
+    ScaleTool,
+    SelectTool,
+    Tool,
+)
 from roofmodel_ui.view3d.widget import View3D
 
 SIDE_WIDTH = 330
+TALL_PX = 900
+"""Height of a window that has room for the forms of Shape and for the quantities."""
+ADDING = ("outline", "plane", "opening", "add_building")
 EXPORTS = ("export_dxf", "export_picture", "export_quantities", "export_csv", "export_xlsx")
 PROBLEM_ROOM_MM = 8000.0
 """How much of the plan is shown around a problem at least."""
 TOOLS_OF = {
     "Place": ("select", "picture", "scale", "fit"),
-    "Shape": ("select", "outline", "set_pitch", "make_gable", "delete_section", "fit"),
+    "Shape": (
+        "select",
+        "outline",
+        "plane",
+        "opening",
+        "set_pitch",
+        "make_gable",
+        "remove",
+        "fit",
+    ),
     "Cover": ("select", "fit"),
     "Count": ("select", "fit"),
     "Hand over": ("select", "fit"),
@@ -60,8 +80,10 @@ class MainWindow(QMainWindow):
         self.files = Files(self)
         self.plan = PlanCanvas(self.session)
         self.view3d = View3D(self.session)
+        self.placing = OpeningTool(self.session, self)
         self.tools: dict[str, Tool] = {
             "select": SelectTool(self.session, self), "outline": OutlineTool(self.session, self),
+            "plane": PlaneTool(self.session, self), "opening": self.placing,
             "scale": ScaleTool(self.session, self),
         }  # fmt: skip
         self.commands: dict[str, Command] = {c.id: c for c in commands_of(self)}
@@ -72,9 +94,14 @@ class MainWindow(QMainWindow):
         self.notice, self.totals = Notice(), Totals(self.session)
         self.quantities = QuantitiesPanel(self.session)
         self.cut_list = CutListPanel(self.session)
-        self.shape, self.cover = ShapePanel(self.session), CoverPanel(self.session)
+        self.shape = ShapePanel(
+            self.session, self.placing,
+            [self.actions_by_id[i] for i in ADDING], self.actions_by_id["remove"],
+        )  # fmt: skip
+        self.cover = CoverPanel(self.session, built_in_systems(), self.files.add_system)
         self._menus: dict[str, QMenu] = {}
         self._shown = False
+        self._stage = STAGES[0]
         self._told: frozenset[str] = frozenset()
         self._build()
         self._connect()
@@ -92,6 +119,9 @@ class MainWindow(QMainWindow):
         self.plan.set_tool(self.tools[name])
         self.actions_by_id[name].setChecked(True)
         self.totals.show_hint(self.tools[name].hint)
+        self.shape.set_placing(name == "opening")
+        if name in ("outline", "plane", "opening"):
+            self.show_stage("Shape")
         self.plan.setFocus()
 
     def show_stage(self, stage: str) -> None:
@@ -102,14 +132,20 @@ class MainWindow(QMainWindow):
         for place, panel in enumerate(self._panels):
             panel.setVisible(place == index)
         self._form_area.setVisible(stage != "Count")
-        self.quantities.setVisible(stage in ("Shape", "Cover", "Count"))
+        self._stage = stage
+        self._show_quantities()
         self.cut_list.setVisible(stage == "Count")
+
+    def _show_quantities(self) -> None:
+        """The forms of Shape are tall: on a low screen the quantities are left to Count."""
+        wanted = ("Shape", "Cover", "Count") if self.height() >= TALL_PX else ("Cover", "Count")
+        self.quantities.setVisible(self._stage in wanted)
 
     def go_to_pitch(self) -> None:
         """Put the cursor into the pitch field."""
         self.show_stage("Shape")
-        self.shape.pitch.setFocus()
-        self.shape.pitch.selectAll()
+        self.shape.edges.pitch.setFocus()
+        self.shape.edges.pitch.selectAll()
 
     def zoom_to_fit(self) -> None:
         """Show the whole roof in plan and in 3D."""
@@ -123,6 +159,11 @@ class MainWindow(QMainWindow):
         if problem.places:
             self.plan.show_places(problem.places, PROBLEM_ROOM_MM)
         self.notice.say(problem.sentence, True)
+
+    def mend_problem(self, problem: Problem) -> None:
+        """Take a problem away by the edit it brings; it can be undone as any other."""
+        if problem.mend is not None:
+            self.session.attempt(problem.mend.words, problem.mend.edit)
 
     def after_open(self) -> None:
         """A project was opened."""
@@ -166,6 +207,7 @@ class MainWindow(QMainWindow):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._place_notice()
+        self._show_quantities()
 
     def _place_notice(self) -> None:
         at = self.plan.mapTo(self._whole, QPoint(0, 0))
@@ -238,7 +280,7 @@ class MainWindow(QMainWindow):
         side.setStretchFactor(0, 0)
         side.setStretchFactor(1, 1)
         side.setStretchFactor(2, 1)
-        side.setSizes([290, 400, 400])
+        side.setSizes([560, 340, 340])
         side.setChildrenCollapsible(False)
         holder = QWidget()
         holder.setFixedWidth(SIDE_WIDTH)
@@ -257,13 +299,15 @@ class MainWindow(QMainWindow):
         session.project_changed.connect(self.refresh)
         session.project_changed.connect(self._after_edit)
         self.totals.problem_chosen.connect(self.show_problem)
+        self.totals.mend_wanted.connect(self.mend_problem)
         session.result_changed.connect(self.refresh)
         session.selection_changed.connect(self.refresh)
         session.undo_stack.indexChanged.connect(self.refresh)
         session.undo_stack.cleanChanged.connect(self.refresh)
         session.message.connect(self.notice.say)
         self.strip.chosen.connect(self.show_stage)
-        self.tools["outline"].done.connect(self._outline_done)
+        for name in ("outline", "plane", "opening"):
+            self.tools[name].done.connect(self._outline_done)
         self.tools["scale"].done.connect(self._scale_done)
 
     def _after_edit(self) -> None:

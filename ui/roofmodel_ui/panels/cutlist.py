@@ -3,19 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHeaderView,
-    QTreeWidget,
-    QTreeWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QTreeWidgetItem, QWidget
 
 from roofmodel.sheets import panels_table, shown
 from roofmodel.surface import PlaneId
-from roofmodel_ui.panels.fields import heading
+from roofmodel_ui.panels.table import RIGHT, bold_of, mark_rows, table_of, titled
 from roofmodel_ui.session import Session
 
 COLUMNS = ("Plane", "Panels", "Cut length", "Numbers")
@@ -28,26 +20,9 @@ class CutListPanel(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.table = QTreeWidget()
-        self.table.setColumnCount(len(COLUMNS))
-        self.table.setHeaderLabels(list(COLUMNS))
-        self.table.setAccessibleName("Cut list")
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.table = table_of("Cut list", COLUMNS, 3, (1, 2))
         self.table.setRootIsDecorated(False)
-        self.table.setUniformRowHeights(True)
-        header = self.table.header()
-        header.setStretchLastSection(True)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(3, QHeaderView.ResizeMode.Stretch)
-        for column in (1, 2):
-            self.table.headerItem().setTextAlignment(column, _RIGHT)
-        title = heading("Cut list")
-        title.setContentsMargins(16, 10, 16, 6)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(title)
-        layout.addWidget(self.table, 1)
+        titled(self, "Cut list", self.table)
         self._texts: list[tuple[str, ...]] = []
         self._rows: list[tuple[PlaneId, QTreeWidgetItem]] = []
         self._busy = False
@@ -85,12 +60,11 @@ class CutListPanel(QWidget):
 
     def _rebuild(self, texts: list[tuple[str, ...]]) -> None:
         self.table.clear()
-        bold = QFont(self.font())
-        bold.setBold(True)
+        bold = bold_of(self)
         for number, text in enumerate(texts, 1):
             row = QTreeWidgetItem(list(text))
-            row.setTextAlignment(1, _RIGHT)
-            row.setTextAlignment(2, _RIGHT)
+            row.setTextAlignment(1, RIGHT)
+            row.setTextAlignment(2, RIGHT)
             row.setToolTip(3, text[3])
             if number == len(texts):
                 row.setFlags(Qt.ItemFlag.ItemIsEnabled)
@@ -110,16 +84,6 @@ class CutListPanel(QWidget):
         if self._busy:
             return
         self._busy = True
-        first: QTreeWidgetItem | None = None
-        for plane, row in self._rows:
-            mark = plane in self.session.selection
-            if row.isSelected() != mark:
-                row.setSelected(mark)
-            if mark:
-                first = first or row
-        if first is not None:
-            self.table.scrollToItem(first)
+        selection = self.session.selection
+        mark_rows(self.table, [(row, plane in selection) for plane, row in self._rows])
         self._busy = False
-
-
-_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import Literal
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFormLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from roofmodel.document import Project, Units
 from roofmodel.errors import DocumentError, TextError
@@ -16,6 +16,7 @@ from roofmodel.units import format_length, parse_length
 from roofmodel_ui.session import Session
 
 LEAST_COVERAGE_MM, MOST_COVERAGE_MM = 152.4, 1524.0
+LABEL_PX = 96
 MOST_OVERHANG_FT, MOST_OVERHANG_M = 8.0, 2.4
 
 
@@ -62,6 +63,50 @@ class Field(QLineEdit):
     def _put_back(self) -> None:
         self.setText(self._shown)
         self.setModified(False)
+
+
+class Choice(QComboBox):
+    """One of several values; taken over as soon as it is chosen."""
+
+    def __init__(
+        self,
+        name: str,
+        take: Callable[[object], None],
+        options: Sequence[tuple[str, object]] = (),
+    ) -> None:
+        super().__init__()
+        self._options: list[tuple[str, object]] = []
+        self._shown: object = None
+        self._take = take
+        self.setAccessibleName(name)
+        self.setMinimumWidth(90)
+        self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.offer(options)
+        self.activated.connect(self._chosen)
+
+    def offer(self, options: Sequence[tuple[str, object]]) -> None:
+        """Put these words and values up for choice; what is chosen stays if it can."""
+        if list(options) == self._options:
+            return
+        self._options = list(options)
+        self.clear()
+        self.addItems([words for words, _ in options])
+        self.show_choice(self._shown)
+
+    def show_choice(self, value: object) -> None:
+        """Show what the document says; nothing if it is not among the options."""
+        self._shown = value
+        values = [v for _, v in self._options]
+        self.setCurrentIndex(values.index(value) if value in values else -1)
+
+    def _chosen(self, index: int) -> None:
+        self._take(self._options[index][1])
+        # What the document now holds, or the old value if it was refused.
+        self.show_choice(self._shown)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        # The wheel scrolls the panel; a value that changes under it goes unseen.
+        event.ignore()
 
 
 def default_unit(units: Units) -> Literal["ft", "mm"]:
@@ -158,6 +203,19 @@ def panel_layout(panel: QWidget) -> QVBoxLayout:
     layout.setContentsMargins(16, 14, 16, 12)
     layout.setSpacing(8)
     return layout
+
+
+def rows_of(*rows: tuple[str, QWidget]) -> QWidget:
+    """Rows of label and field, as one thing to show or hide."""
+    holder = QWidget()
+    lines = form()
+    for name, widget in rows:
+        label = QLabel(name)
+        # The same in all groups, so that their fields stand in one line.
+        label.setMinimumWidth(LABEL_PX)
+        lines.addRow(label, widget)
+    holder.setLayout(lines)
+    return holder
 
 
 def form() -> QFormLayout:

@@ -5,20 +5,13 @@ from __future__ import annotations
 from itertools import groupby
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHeaderView,
-    QTreeWidget,
-    QTreeWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QTreeWidgetItem, QWidget
 
 from roofmodel.document import Units
 from roofmodel.takeoff import Quantity
 from roofmodel.units import format_area, format_length
-from roofmodel_ui.panels.fields import heading, quiet
+from roofmodel_ui.panels.fields import quiet
+from roofmodel_ui.panels.table import RIGHT, bold_of, mark_rows, table_of, titled
 from roofmodel_ui.selection import Selectable
 from roofmodel_ui.session import Session
 
@@ -48,33 +41,14 @@ class QuantitiesPanel(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.table = QTreeWidget()
-        self.table.setColumnCount(2)
-        self.table.setHeaderLabels(["Item", "Quantity"])
-        self.table.setAccessibleName("Quantities")
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.table = table_of("Quantities", ("Item", "Quantity"), 0, (1,))
         self.table.setIndentation(12)
-        self.table.setUniformRowHeights(True)
-        header = self.table.header()
-        header.setStretchLastSection(False)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
-        self.table.headerItem().setTextAlignment(
-            1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        )
         self._how = quiet()
         self._how.setMinimumHeight(58)
         self._how.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._how.setContentsMargins(16, 6, 16, 8)
         self._how.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        title = heading("Quantities")
-        title.setContentsMargins(16, 10, 16, 6)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(title)
-        layout.addWidget(self.table, 1)
-        layout.addWidget(self._how)
+        titled(self, "Quantities", self.table, self._how)
         self._keys: list[tuple[str, str]] = []
         self._rows: list[tuple[Quantity, QTreeWidgetItem]] = []
         self._busy = False
@@ -109,9 +83,7 @@ class QuantitiesPanel(QWidget):
     def _rebuild(self, quantities: list[Quantity]) -> None:
         self.table.clear()
         self._rows = []
-        bold = QFont(self.font())
-        bold.setBold(True)
-        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        bold = bold_of(self)
         for group, members in groupby(quantities, key=lambda q: q.group):
             top = QTreeWidgetItem([group])
             top.setFlags(Qt.ItemFlag.ItemIsEnabled)
@@ -121,7 +93,7 @@ class QuantitiesPanel(QWidget):
             top.setFirstColumnSpanned(True)
             for quantity in members:
                 row = QTreeWidgetItem([quantity.item, ""])
-                row.setTextAlignment(1, right)
+                row.setTextAlignment(1, RIGHT)
                 top.addChild(row)
                 self._rows.append((quantity, row))
             top.setExpanded(True)
@@ -144,20 +116,13 @@ class QuantitiesPanel(QWidget):
             return
         self._busy = True
         selection = self.session.selection
-        first: QTreeWidgetItem | None = None
-        marked = []
+        marks = []
         for quantity, row in self._rows:
             sources = sources_of(quantity)
-            mark = bool(sources) and (
-                sources == selection or (len(sources) == 1 and sources <= selection)
-            )
-            if row.isSelected() != mark:
-                row.setSelected(mark)
-            if mark:
-                marked.append(quantity)
-                first = first or row
-        if first is not None:
-            self.table.scrollToItem(first)
+            same = sources == selection or (len(sources) == 1 and sources <= selection)
+            marks.append((row, bool(sources) and same))
+        mark_rows(self.table, marks)
+        marked = [q for (q, _), (_, mark) in zip(self._rows, marks, strict=True) if mark]
         self._busy = False
         self._explain(marked[:1] if len(selection) == 1 else marked)
 

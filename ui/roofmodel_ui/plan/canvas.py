@@ -34,6 +34,7 @@ from roofmodel_ui import theme
 from roofmodel_ui.plan.drawing import draw_roof
 from roofmodel_ui.plan.foreground import draw_foreground, draw_grid
 from roofmodel_ui.plan.labels import plane_anchors
+from roofmodel_ui.plan.parts import polygons
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Key, PlanEvent, Tool
 
@@ -152,7 +153,9 @@ class PlanCanvas(QGraphicsView):
 
     def zoom_to_fit(self) -> None:
         """Show everything there is."""
-        points = [c for s in self.session.project.sections() for r in s.rings for c in r.corners]
+        project = self.session.project
+        points = [c for s in project.sections() for r in s.rings for c in r.corners]
+        points += [c for p in polygons(project) for c in p.corners]
         points += [
             (float(x), float(y))
             for plane in self.session.results.surface.planes

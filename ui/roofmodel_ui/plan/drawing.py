@@ -12,10 +12,12 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygon
 from roofmodel.document import Point
 from roofmodel.results import Results
 from roofmodel.scene import EDGE_LOOKS
+from roofmodel.surface import EdgeId
 from roofmodel.systems import EdgeKind
 from roofmodel_ui import theme
+from roofmodel_ui.plan.parts import draw_openings, draw_parts
 from roofmodel_ui.plan.picking import outline_segments
-from roofmodel_ui.selection import CornerId, Selectable, Selection
+from roofmodel_ui.selection import CornerId, PartId, Selectable, Selection, expanded
 
 
 def edge_pen(kind: EdgeKind) -> QPen:
@@ -48,18 +50,20 @@ def draw_roof(
     over_picture: bool,
 ) -> None:
     """Planes, edges, outlines and what is selected, in plan millimetres."""
+    chosen = expanded(results, selection)
     for plane in results.surface.planes:
         path = _plane_path(plane.outline, plane.holes)
         fill = QColor(theme.ROOF_FILL)
         if over_picture:
             fill.setAlpha(150)
         painter.fillPath(path, QBrush(fill))
-        if plane.id in selection or plane.id == hover:
+        if plane.id in chosen or plane.id == hover:
             tint = QColor(theme.ACCENT)
-            tint.setAlpha(80 if plane.id in selection else 28)
+            tint.setAlpha(80 if plane.id in chosen else 28)
             painter.fillPath(path, QBrush(tint))
     _draw_outlines(painter, results)
-    _draw_highlights(painter, results, selection, hover)
+    draw_parts(painter, results.project, chosen, hover)
+    _draw_highlights(painter, results, selection | _around(chosen), hover)
     for kind in EdgeKind:
         lines = [
             QLineF(e.start[0], e.start[1], e.end[0], e.end[1])
@@ -69,6 +73,16 @@ def draw_roof(
         if lines:
             painter.setPen(edge_pen(kind))
             painter.drawLines(lines)
+    draw_openings(painter, results.project, chosen, hover)
+
+
+def _around(chosen: Selection) -> Selection:
+    """The parts as a whole, and the edges around openings, among what is chosen."""
+    return frozenset(
+        item
+        for item in chosen
+        if isinstance(item, PartId) or (isinstance(item, EdgeId) and isinstance(item.second, str))
+    )
 
 
 def _plane_path(
@@ -98,8 +112,9 @@ def _draw_highlights(
                 QLineF(edge.start[0], edge.start[1], edge.end[0], edge.end[1])
             )
     for target, a, b in outline_segments(results.project):
-        if target in selection or target == hover:
-            marked[target in selection].append(_line(a, b))
+        mark = target in selection or PartId(target.section) in selection
+        if mark or target == hover:
+            marked[mark].append(_line(a, b))
     for chosen, lines in marked.items():
         if lines:
             painter.setPen(accent_pen(11.0 if chosen else 8.0, 190 if chosen else 80))

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
-from roofmodel.document import Point
+from roofmodel.document import DrawnPlane, Opening, Point
+from roofmodel.surface import Plane
 from roofmodel_ui import theme
 from roofmodel_ui.plan.drawing import accent_pen
-from roofmodel_ui.plan.labels import Label, Placer, edge_label, edge_text, plane_text
-from roofmodel_ui.selection import CornerId
+from roofmodel_ui.plan.labels import Label, Placer, Style, edge_label, edge_text, plane_text
+from roofmodel_ui.plan.parts import polygons
+from roofmodel_ui.plan.picking import is_inside
+from roofmodel_ui.selection import CornerId, parts_of
 from roofmodel_ui.tools.base import Overlay
 
 if TYPE_CHECKING:
@@ -59,23 +63,30 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
     placer.block(QRectF(0, size.height() - 44, 200, 44))
     _draw_labels(placer, canvas)
     _draw_corners(painter, canvas, overlay)
+    _draw_numbers(painter, canvas)
     for problem in canvas.session.results.problems:
         _draw_rings(painter, canvas, tuple(problem.places))
     _draw_kept(painter, canvas)
     _draw_overlay(painter, canvas, overlay)
     _draw_scale_bar(painter, canvas)
-    if not canvas.session.project.sections() and not overlay.line and not canvas.kept():
+    project = canvas.session.project
+    drawn = project.sections() or project.planes()
+    if not drawn and not overlay.line and not canvas.kept():
         _draw_welcome(painter, canvas)
 
 
 def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
     results = canvas.session.results
+    built = {plane.id.section for plane in results.surface.planes}
     if canvas.tool is not None and canvas.tool.name == "Select":
         for section in results.project.sections():
             for ring in section.rings:
                 for corner in ring.corners:
                     at = canvas.to_pixel(corner)
                     placer.block(QRectF(at.x() - 4, at.y() - 4, 8, 8))
+    for opening in results.project.openings():
+        pixels = QPolygonF([canvas.to_pixel(c) for c in opening.corners])
+        placer.block(pixels.boundingRect())
     for index, plane in enumerate(results.surface.planes):
         longest = float(max(np.hypot(*(plane.outline - np.roll(plane.outline, 1, 0))[:, :2].T)))
         room = plane.plan_area / longest * canvas.scale_now()
@@ -83,13 +94,23 @@ def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
             continue
         # A narrow plane has room for one line only.
         text = plane_text(results, index).replace("\n", "  " if room < 30 else "\n")
-        at = canvas.to_pixel(canvas.anchors[plane.id])
         # Where name and pitch find no room the name alone still may.
-        small = Label(plane.name, at, style="small")
-        for name in (Label(text, at, style="strong"), small):
-            fits = longest * canvas.scale_now() > placer.width(name.text, name.style)
-            if fits and placer.place(name):
+        words: tuple[tuple[str, Style], ...] = ((text, "strong"), (plane.name, "small"))
+        for line, style in words:
+            wide = placer.width(line, style)
+            if longest * canvas.scale_now() > wide and any(
+                placer.place(Label(line, at, style=style)) for at in _spots(canvas, plane, wide)
+            ):
                 break
+    for part in polygons(results.project):
+        if isinstance(part, DrawnPlane) and part.id in built:
+            continue
+        xs, ys = zip(*part.corners, strict=True)
+        above = isinstance(part, Opening)
+        at = canvas.to_pixel(((min(xs) + max(xs)) / 2, max(ys) if above else sum(ys) / len(ys)))
+        wide = (max(xs) - min(xs)) * canvas.scale_now()
+        if wide > placer.width(part.name, "small") / 2:
+            placer.place(Label(part.name, at - QPointF(0.0, 12.0 * above), style="small"))
     order = sorted(
         range(len(results.surface.edges)), key=lambda k: -results.surface.edges[k].length
     )
@@ -101,6 +122,18 @@ def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
         label = edge_label(text, a, b, placer.width(text))
         if label is not None:
             placer.place(label)
+
+
+def _spots(canvas: PlanCanvas, plane: Plane, wide: float) -> Iterator[QPointF]:
+    """Where a plane's name may stand: its middle, or a label's width (pixels) beside it, where an
+    opening leaves no room in the middle."""
+    middle = canvas.to_pixel(canvas.anchors[plane.id])
+    yield middle
+    for x, y in ((-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0)):
+        at = middle + QPointF(x * wide, y * 36.0)
+        ends = (canvas.to_plan(at + QPointF(side * wide / 2, 0.0)) for side in (-1, 0, 1))
+        if all(is_inside(end, plane.outline) for end in ends):
+            yield at
 
 
 def _draw_corners(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
@@ -115,6 +148,24 @@ def _draw_corners(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
                 painter.setPen(QPen(QColor(theme.ACCENT), 1.4))
                 painter.setBrush(QColor(theme.ACCENT if hot else theme.PAPER))
                 painter.drawRect(QRectF(at.x() - size, at.y() - size, 2 * size, 2 * size))
+
+
+def _draw_numbers(painter: QPainter, canvas: PlanCanvas) -> None:
+    """The numbers of a selected drawn plane's corners, as its form names them."""
+    project = canvas.session.project
+    chosen = set(parts_of(project, canvas.session.selection))
+    font = theme.plan_font(8.5, bold=True)
+    for plane in project.planes():
+        if plane.id not in chosen:
+            continue
+        for number, corner in enumerate(plane.corners, 1):
+            at = canvas.to_pixel(corner)
+            painter.setPen(QPen(QColor(theme.ACCENT), 1.4))
+            painter.setBrush(QColor(theme.PAPER))
+            painter.drawEllipse(at, 9.0, 9.0)
+            painter.setFont(font)
+            box = QRectF(at.x() - 9, at.y() - 9, 18, 18)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(number))
 
 
 def _draw_rings(painter: QPainter, canvas: PlanCanvas, places: tuple[Point, ...]) -> None:

@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from roofmodel.document import Point, Project
 from roofmodel.results import Results
-from roofmodel.surface import EdgeId
-from roofmodel_ui.selection import CornerId, OutlineEdgeId, Selectable
+from roofmodel.surface import EdgeId, Plane
+from roofmodel_ui.plan.parts import other_lines, polygons, sides
+from roofmodel_ui.selection import CornerId, OutlineEdgeId, PartId, Selectable
 
 
 def distance_to_segment(p: Point, a: Point, b: Point) -> float:
@@ -53,11 +54,14 @@ def corner_at(project: Project, p: Point, reach: float) -> CornerId | None:
 
 
 def item_at(results: Results, p: Point, reach: float) -> Selectable | None:
-    """The edge within `reach` mm of p, or the plane under it.
+    """The edge within `reach` mm of p, or the opening, wall line or plane under it.
 
     A roof edge goes before the outline edge it lies on; an outline edge that carries no roof
     edge there (a gable, or a roof that could not be built) is returned itself.
     """
+    for opening in results.project.openings():
+        if is_inside(p, np.array(opening.corners)):
+            return PartId(opening.id)
     best: tuple[float, EdgeId] | None = None
     for edge in results.surface.edges:
         a, b = (edge.start[0], edge.start[1]), (edge.end[0], edge.end[1])
@@ -74,11 +78,46 @@ def item_at(results: Results, p: Point, reach: float) -> Selectable | None:
         return best[1]
     if outline is not None:
         return outline[1]
-    for plane in results.surface.planes:
-        inside = is_inside(p, plane.outline) and not any(is_inside(p, h) for h in plane.holes)
-        if inside:
-            return plane.id
+    part = _part_line_at(results.project, p, reach)
+    if part is not None:
+        return part
+    plane = plane_at(results, p)
+    if plane is not None:
+        return plane.id
+    for drawn in results.project.planes():
+        if is_inside(p, np.array(drawn.corners)):
+            return PartId(drawn.id)
     return None
+
+
+def _part_line_at(project: Project, p: Point, reach: float) -> Selectable | None:
+    """An opening, a drawn plane, or the outline edge of a wall line, whose line is near p."""
+    found: list[tuple[float, Selectable]] = [
+        (distance_to_segment(p, a, b), PartId(part.id))
+        for part in polygons(project)
+        for a, b in sides(part.corners)
+    ]
+    found += [(distance_to_segment(p, a, b), target) for target, a, b in other_lines(project)]
+    best = min(found, key=lambda f: f[0], default=None)
+    return best[1] if best is not None and best[0] <= reach / 2 else None
+
+
+def plane_at(results: Results, p: Point) -> Plane | None:
+    """The topmost plane over p."""
+    over = [
+        plane
+        for plane in results.surface.planes
+        if is_inside(p, plane.outline) and not any(is_inside(p, h) for h in plane.holes)
+    ]
+    return max(over, key=lambda plane: _height(plane, p), default=None)
+
+
+def _height(plane: Plane, p: Point) -> float:
+    bearing = math.radians(plane.bearing)
+    x, y, z = plane.outline[0]
+    return float(
+        z - plane.slope * ((p[0] - x) * math.sin(bearing) + (p[1] - y) * math.cos(bearing))
+    )
 
 
 def is_inside(p: Point, ring: NDArray[np.float64]) -> bool:

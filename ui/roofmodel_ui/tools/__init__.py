@@ -1,8 +1,19 @@
 """What the mouse and keyboard do in the plan. Tools see millimetres, never widgets."""
 
 from roofmodel_ui.tools.base import Overlay, PlanEvent, Tool
-from roofmodel_ui.tools.outline import OutlineTool
+from roofmodel_ui.tools.opening import OpeningDraft, OpeningTool
+from roofmodel_ui.tools.outline import OutlineTool, PlaneTool
 from roofmodel_ui.tools.scale import ScaleTool
 from roofmodel_ui.tools.select import SelectTool
 
-__all__ = ["OutlineTool", "Overlay", "PlanEvent", "ScaleTool", "SelectTool", "Tool"]
+__all__ = [
+    "OpeningDraft",
+    "OpeningTool",
+    "OutlineTool",
+    "Overlay",
+    "PlanEvent",
+    "PlaneTool",
+    "ScaleTool",
+    "SelectTool",
+    "Tool",
+]

@@ -1,18 +1,21 @@
-"""Trace an outline: click corner after corner, or type lengths while the pointer gives the
-direction."""
+"""Trace a ring of corners: click one after another, or type lengths while the pointer gives the
+direction. What becomes of the ring is up to the tool: an outline, a drawn plane."""
 
 from __future__ import annotations
 
 import math
+from typing import ClassVar
 
 from PySide6.QtCore import QObject
 
-from roofmodel.document import Point
+from roofmodel.document import ByEdge, BySlope, Point, Project
 from roofmodel.document.edits import new_section
+from roofmodel.document.part_edits import new_plane
 from roofmodel.errors import RoofmodelError
 from roofmodel.units import format_length
-from roofmodel_ui.selection import OutlineEdgeId
+from roofmodel_ui.selection import OutlineEdgeId, PartId, Selectable, building_of
 from roofmodel_ui.session import Session
+from roofmodel_ui.ties import tie_of
 from roofmodel_ui.tools.base import Overlay, PlanEvent, Tool
 from roofmodel_ui.tools.crossing import Crossing, crossings, open_ring
 
@@ -26,14 +29,16 @@ AXIS = 1e-9
 """A component of a unit vector below this is rounding, not a direction."""
 
 
-class OutlineTool(Tool):
-    """Draw the outline of a section."""
+NEW_PLANE_SLOPE = 0.25
+"""3/12, a usual pitch of a porch roof."""
 
-    name = "Draw outline"
-    hint = (
-        "Click the corners in turn, or point and type a length, then Enter."
-        " Click the first corner to close. Shift: any direction."
-    )
+NEW_PLANE_HEIGHT = 2700.0
+
+
+class TraceTool(Tool):
+    """Draw a ring of corners; `thing` is what it is called in messages."""
+
+    thing: ClassVar[str]
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(session, parent)
@@ -92,7 +97,7 @@ class OutlineTool(Tool):
         self.typed = ""
         if self.corners:
             self.session.message.emit(
-                "The unfinished outline is kept; choose Draw outline to go on with it.", False
+                f"The unfinished {self.thing} is kept; choose {self.name} to go on with it.", False
             )
 
     def kept(self) -> tuple[Point, ...]:
@@ -142,6 +147,10 @@ class OutlineTool(Tool):
             marks=tuple(crossing.at for crossing in found),
         )  # fmt: skip
 
+    def made(self, corners: tuple[Point, ...]) -> tuple[Project, Selectable]:
+        """The project with what the ring becomes, and what to select of it."""
+        raise NotImplementedError
+
     def _add(self, corner: Point) -> None:
         self.corners.append(corner)
         self.typed = ""
@@ -151,22 +160,22 @@ class OutlineTool(Tool):
     def _close(self) -> None:
         corners = open_ring(self.corners)
         if len(corners) < 3:
-            self.session.message.emit("An outline needs at least three corners.", True)
+            sentence = f"{self.thing.capitalize()}: at least three corners are needed."
+            self.session.message.emit(sentence, True)
             return
         found = crossings((*corners, corners[0]))
         if found:
             self.session.message.emit(self._refusal(found[0], corners), True)
             return
         try:
-            project, section = new_section(self.session.project, corners)
-            self.session.edit("Draw outline", project)
+            project, chosen = self.made(corners)
+            self.session.edit(self.name, project)
         except RoofmodelError as error:
             self.session.message.emit(str(error), True)
             return
         self.corners.clear()
         self._closing = False
-        first = project.section(section).rings[0].edges[0]
-        self.session.select((OutlineEdgeId(section, first.id),))
+        self.session.select((chosen,))
         self.changed.emit()
         self.fit_wanted.emit()
         self.done.emit()
@@ -179,8 +188,8 @@ class OutlineTool(Tool):
         if crossing.second == len(corners) - 1:
             name = "the closing edge"
         return (
-            f"The outline cannot be closed: {name} crosses edge {crossing.first + 1}, {along} from"
-            f" its start; take back corners with Backspace, then place them anew."
+            f"The {self.thing} cannot be closed: {name} crosses edge {crossing.first + 1},"
+            f" {along} from its start; take back corners with Backspace, then place them anew."
         )
 
     def _snapped(self, event: PlanEvent) -> Point:
@@ -229,3 +238,56 @@ class OutlineTool(Tool):
         ux, uy = math.cos(angle), math.sin(angle)
         # Along an axis the other component is exactly nothing, so right angles stay right.
         return (0.0 if abs(ux) < AXIS else ux), (0.0 if abs(uy) < AXIS else uy)
+
+
+class OutlineTool(TraceTool):
+    """Draw the outline of a section."""
+
+    name = "Draw outline"
+    thing = "outline"
+    hint = (
+        "Click the corners in turn, or point and type a length, then Enter."
+        " Click the first corner to close. Shift: any direction."
+    )
+
+    def made(self, corners: tuple[Point, ...]) -> tuple[Project, Selectable]:
+        building = building_of(self.session.project, self.session.selection)
+        project, section = new_section(self.session.project, corners, building=building)
+        first = project.section(section).rings[0].edges[0]
+        return project, OutlineEdgeId(section, first.id)
+
+
+class PlaneTool(TraceTool):
+    """Draw a plane: tied to the roof edge that is selected, or else rising from its first edge,
+    until its form says otherwise."""
+
+    name = "Draw plane"
+    thing = "plane"
+    hint = (
+        "Click the corners in turn, the low edge first, or point and type a length, then Enter."
+        " Click the first corner to close. Shift: any direction."
+    )
+
+    def made(self, corners: tuple[Point, ...]) -> tuple[Project, Selectable]:
+        project, selection = self.session.project, self.session.selection
+        tie = tie_of(project, selection)
+        lies: BySlope | ByEdge
+        if tie is not None:
+            lies = ByEdge(tie.section, tie.edge, -NEW_PLANE_SLOPE)
+        else:
+            lies = self._from_first_edge(corners)
+        project, plane = new_plane(
+            project, corners, lies, building=building_of(project, selection)
+        )
+        return project, PartId(plane)
+
+    def _from_first_edge(self, corners: tuple[Point, ...]) -> BySlope:
+        (ax, ay), (bx, by), *rest = corners
+        # downhill is square to the first edge, away from the other corners
+        out_x, out_y = by - ay, ax - bx
+        if sum((x - ax) * out_x + (y - ay) * out_y for x, y in rest) > 0:
+            out_x, out_y = -out_x, -out_y
+        bearing = round(math.degrees(math.atan2(out_x, out_y)) % 360.0, 6) % 360.0
+        sections = self.session.project.sections()
+        height = sections[0].eave_height if sections else NEW_PLANE_HEIGHT
+        return BySlope((ax, ay, height), NEW_PLANE_SLOPE, bearing)

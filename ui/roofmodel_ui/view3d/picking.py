@@ -27,20 +27,20 @@ def pick(
 ) -> EdgeId | PlaneId | None:
     """The roof edge within `reach` pixels of the pixel `at`, or else the nearest plane there.
 
-    An edge behind the plane or wall under the pointer cannot be seen and is not picked.
+    An edge behind the plane, wall or chimney under the pointer cannot be seen and is not picked.
     """
     roof = project(scene.points, matrix, size)
-    walls = project(scene.wall_points, matrix, size)
+    solids = project(scene.solid_points, matrix, size)
     depths = _depths(roof, scene.triangles, at)
-    wall_depths = _depths(walls, scene.wall_triangles, at)
+    solid_depths = _depths(solids, scene.solid_triangles, at)
     nearest = int(np.argmin(depths)) if len(depths) else -1
     roof_depth = float(depths[nearest]) if nearest >= 0 else np.inf
-    wall_depth = float(wall_depths.min()) if len(wall_depths) else np.inf
-    front = min(roof_depth, wall_depth)
+    solid_depth = float(solid_depths.min()) if len(solid_depths) else np.inf
+    front = min(roof_depth, solid_depth)
     edge = _nearest_edge(scene, matrix, size, at, reach, front)
     if edge is not None:
         return edge
-    if np.isfinite(roof_depth) and roof_depth <= wall_depth:
+    if np.isfinite(roof_depth) and roof_depth <= solid_depth:
         return scene.planes[int(scene.triangle_plane[nearest])]
     return None
 

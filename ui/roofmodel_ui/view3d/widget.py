@@ -12,6 +12,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QLabel, QStackedLayout, QWidget
 
 from roofmodel.scene import Scene, scene_of
+from roofmodel_ui.selection import expanded
 from roofmodel_ui.session import Session
 from roofmodel_ui.view3d.picking import pick
 
@@ -125,9 +126,7 @@ class View3D(QWidget):
     def _show(self) -> None:
         if self._actors is None:
             return
-        from roofmodel_ui.view3d.drawing import with_outline_edges
-
-        chosen = with_outline_edges(self.session.results, self.session.selection)
+        chosen = expanded(self.session.results, self.session.selection)
         self._actors.show(self.scene, chosen)
         self._render.start()
 
@@ -163,4 +162,4 @@ class View3D(QWidget):
 
 
 def _scene(session: Session) -> Scene:
-    return scene_of(session.results.surface, session.results.project.sections())
+    return scene_of(session.results.surface, session.results.project)

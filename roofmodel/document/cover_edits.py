@@ -1,0 +1,95 @@
+"""Edits of what covers the roof, and of kinds of edges set by hand.
+
+Roof planes and edges are meant by their identity in words (`str` of their ids). What is set for
+one stays in the document when the plane or edge is gone; the results report it.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from roofmodel.document.changes import changed, in_building
+from roofmodel.document.types import (
+    NOT_IN_JOB,
+    OTHER,
+    EdgeOverride,
+    PlaneCovering,
+    Project,
+)
+from roofmodel.errors import DocumentError
+from roofmodel.systems import EdgeKind, RoofingSystem
+
+
+def set_building_covering(project: Project, building_id: str, covering: str) -> Project:
+    """Cover a building: a system's id, "" for the job's first, `OTHER` or `NOT_IN_JOB`."""
+    _check_covering(project, covering)
+    return in_building(project, building_id, lambda b: changed(b, covering=covering))
+
+
+def set_plane_covering(project: Project, plane: str, covering: str | None) -> Project:
+    """Cover one roof plane by itself; None: as its building."""
+    if covering is not None:
+        _check_covering(project, covering)
+    new = None if covering is None else PlaneCovering(plane, covering)
+    kept = tuple(c for c in project.plane_coverings if c.plane != plane)
+    old = next((c for c in project.plane_coverings if c.plane == plane), None)
+    if new == old:
+        return project
+    return msgspec.structs.replace(project, plane_coverings=kept if new is None else (*kept, new))
+
+
+def set_edge_kind(project: Project, edge: str, kind: EdgeKind | None) -> Project:
+    """Say by hand what kind a roof edge is; None: as found."""
+    new = None if kind is None else EdgeOverride(edge, kind)
+    kept = tuple(o for o in project.edge_overrides if o.edge != edge)
+    old = next((o for o in project.edge_overrides if o.edge == edge), None)
+    if new == old:
+        return project
+    return msgspec.structs.replace(project, edge_overrides=kept if new is None else (*kept, new))
+
+
+def add_system(project: Project, system: RoofingSystem) -> Project:
+    """Add another roofing system to the job."""
+    if any(s.id == system.id for s in project.systems()):
+        raise DocumentError(f"The job has a roofing system '{system.id}' already.")
+    return msgspec.structs.replace(project, more_systems=(*project.more_systems, system))
+
+
+def change_system(project: Project, system: RoofingSystem) -> Project:
+    """Put a roofing system in the place of the job's one with the same id."""
+    _check_system(project, system.id)
+    if project.system.id == system.id:
+        return changed(project, system=system)
+    return changed(
+        project,
+        more_systems=tuple(system if s.id == system.id else s for s in project.more_systems),
+    )
+
+
+def remove_system(project: Project, system_id: str) -> Project:
+    """Take a roofing system out of the job; refused while anything is covered with it."""
+    _check_system(project, system_id)
+    name = next(s.name for s in project.systems() if s.id == system_id)
+    if system_id == project.system.id:
+        raise DocumentError(f"{name} is the first roofing system of the job, so it stays.")
+    covered = [b.name for b in project.buildings if b.covering == system_id]
+    if covered:
+        raise DocumentError(f"{covered[0]} is covered with {name}; give it another covering.")
+    planes = [c.plane for c in project.plane_coverings if c.covering == system_id]
+    if planes:
+        count = "one roof plane is" if len(planes) == 1 else f"{len(planes)} roof planes are"
+        raise DocumentError(
+            f"{name} stays: {count} covered with it by hand; give them another covering first."
+        )
+    kept = tuple(s for s in project.more_systems if s.id != system_id)
+    return msgspec.structs.replace(project, more_systems=kept)
+
+
+def _check_covering(project: Project, covering: str) -> None:
+    if covering not in ("", OTHER, NOT_IN_JOB):
+        _check_system(project, covering)
+
+
+def _check_system(project: Project, system_id: str) -> None:
+    if all(s.id != system_id for s in project.systems()):
+        raise DocumentError(f"There is no roofing system {system_id} in this job.")

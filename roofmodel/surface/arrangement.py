@@ -1,0 +1,75 @@
+"""All lines of a job in plan, cut where they meet: points, arcs between them, cells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from roofmodel.surface.noding import noded
+from roofmodel.surface.types import Array
+
+Indices = NDArray[np.int64]
+_ASKEW = np.array([[np.cos(0.6), np.sin(0.6)], [-np.sin(0.6), np.cos(0.6)]])
+"""A turn that no house is built by."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Arrangement:
+    """Cells in plan and the directed arcs around them.
+
+    `points` (n, 2) mm; arc k runs from point `start[k]` to `end[k]` with cell `left[k]` to its
+    left and cell `right[k]` beyond it (-1: nothing); `inside` (m, 2) is a point of each cell,
+    `areas` (m,) its area.
+    """
+
+    points: Array
+    start: Indices
+    end: Indices
+    left: Indices
+    right: Indices
+    inside: Array
+    areas: Array
+
+
+def arrange(segments: Array) -> Arrangement:
+    """Cut (n, 2, 2) segments where they meet, heal what lies closer than a millimetre, and find
+    the cells between them."""
+    # near the origin doubles have digits to spare
+    origin = np.round(segments.reshape(-1, 2).mean(axis=0))
+    points, arcs = noded(segments - origin)
+    lines = np.asarray(shapely.linestrings(points[arcs]), dtype=object)
+    cells = shapely.orient_polygons(shapely.get_parts(shapely.polygonize(lines)))
+    rings, cell_of_ring = shapely.get_rings(cells, return_index=True)
+    coords, ring_of = shapely.get_coordinates(rings, return_index=True)
+    # the cells' corners are the points themselves, to the last bit
+    places = points[:, 0] + 1j * points[:, 1]
+    order = np.argsort(places)
+    number = order[np.searchsorted(places[order], coords[:, 0] + 1j * coords[:, 1])]
+    following = ring_of[1:] == ring_of[:-1]
+    start, end = number[:-1][following], number[1:][following]
+    left = cell_of_ring[ring_of[:-1][following]].astype(np.int64)
+    right = np.full(len(left), -1, np.int64)
+    if len(left):
+        n = len(points)
+        forward, backward = start * n + end, end * n + start
+        by = np.argsort(forward)
+        at = np.minimum(np.searchsorted(forward[by], backward), len(by) - 1)
+        found = forward[by][at] == backward
+        right = np.where(found, left[by][at], -1)
+    inside = _inside(cells)
+    areas = np.asarray(shapely.area(cells))
+    return Arrangement(points + origin, start, end, left, right, inside + origin, areas)
+
+
+def _inside(cells: NDArray[np.object_]) -> Array:
+    """A point (m, 2) well inside each cell.
+
+    `point_on_surface` cuts a polygon along x, and may return a point on a side that runs along x
+    itself, as those of most houses do: it is asked about the cells turned askew.
+    """
+    turned = shapely.transform(cells, lambda xy: xy @ _ASKEW)
+    out: Array = shapely.get_coordinates(shapely.point_on_surface(turned)) @ _ASKEW.T
+    return out

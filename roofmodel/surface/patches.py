@@ -1,0 +1,272 @@
+"""Seen layers put together to planes, and what lies beyond each arc around them.
+
+Vocabulary
+----------
+patch
+    A connected piece of one plane: seen layers of facets that continue each other over arcs.
+contact
+    What a patch meets at an arc: another patch, a wall above it, an opening, or nothing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+
+from roofmodel.surface.arrangement import Indices
+from roofmodel.surface.layers import Layers
+from roofmodel.surface.types import Array
+from roofmodel.tolerance import COPLANAR_MM, HEAL_MM
+
+
+class Arc(NamedTuple):
+    """A directed arc of the plan with a cell on its left; `right` is -1 where nothing lies."""
+
+    start: int
+    end: int
+    left: int
+    right: int
+
+
+class Contact(NamedTuple):
+    """What lies beyond an arc: "patch" (with its number), "wall" (with the number of the body
+    whose wall it is), "opening" (with the opening's number) or "end"."""
+
+    what: str
+    number: int
+
+
+@dataclass(slots=True, eq=False)
+class Patch:
+    """`facets` are those it is made of, the first in the job's order gives it its plane."""
+
+    number: int
+    facets: list[int]
+    arcs: list[tuple[Arc, Contact]] = field(default_factory=list)
+
+    @property
+    def facet(self) -> int:
+        """The facet that gives the plane."""
+        return self.facets[0]
+
+
+@dataclass(slots=True, eq=False)
+class Patches:
+    """All patches, with the `points` of the plan (some added where heights cross on an arc).
+
+    Points and planes are plain tuples here: far quicker one by one than rows of arrays.
+    """
+
+    layers: Layers
+    points: list[tuple[float, float]]
+    planes: list[tuple[float, float, float, float, float]]
+    arcs: list[Arc]
+    patches: list[Patch]
+    of_layer: dict[tuple[int, int], int]
+    inside: list[tuple[float, float]]
+    one_plane: dict[tuple[int, int], bool] = field(default_factory=dict)
+
+    def height(self, patch: int, point: int) -> float:
+        """Height of a patch's plane over a point of the plan, mm."""
+        return self.facet_height(self.patches[patch].facet, point)
+
+    def facet_height(self, facet: int, point: int) -> float:
+        """Height of a facet's plane over a point of the plan, mm."""
+        px, py, pz, gx, gy = self.planes[facet]
+        x, y = self.points[point]
+        return pz + gx * (x - px) + gy * (y - py)
+
+    def xyz(self, patch: int, point: int) -> tuple[float, float, float]:
+        """A point of the plan raised to a patch's plane."""
+        x, y = self.points[point]
+        return x, y, self.height(patch, point)
+
+
+def patches_of(layers: Layers) -> Patches:
+    """Join what is seen into patches and find the contacts of each."""
+    plan = layers.plan
+    sides = (plan.start.tolist(), plan.end.tolist(), plan.left.tolist(), plan.right.tolist())
+    arcs = [Arc(*four) for four in zip(*sides, strict=True)]
+    points = [(x, y) for x, y in plan.points.tolist()]
+    planes = [(x, y, z, u, v) for x, y, z, u, v in layers.plane.tolist()]
+    inside = [(x, y) for x, y in plan.inside.tolist()]
+    out = Patches(layers, points, planes, arcs, [], {}, inside)
+    _split_crossings(out)
+    _join(out)
+    _contacts(out)
+    return out
+
+
+def _split_crossings(out: Patches) -> None:
+    """A new point on every arc along which two layers on its two sides change places: a wall
+    begins there."""
+    layers = out.layers
+    pairs = [
+        (arc.start, arc.end, f, g)
+        for arc in out.arcs
+        if arc.right >= 0 and arc.start < arc.end
+        for f in layers.all[arc.left]
+        for g in layers.all[arc.right]
+        if f != g and (f in layers.seen[arc.left] or g in layers.seen[arc.right])
+    ]
+    if not pairs:
+        return
+    start, end, f, g = np.array(pairs).T
+    a, b = (_over(layers, f, k) - _over(layers, g, k) for k in (start, end))
+    cuts: dict[tuple[int, int], list[float]] = {}
+    for k in np.flatnonzero((a * b < 0) & (np.minimum(np.abs(a), np.abs(b)) > HEAL_MM)):
+        share = float(a[k] / (a[k] - b[k]))
+        cuts.setdefault((int(start[k]), int(end[k])), []).append(share)
+    if not cuts:
+        return
+    inner: dict[tuple[int, int], list[int]] = {}
+    for (start, end), shares in cuts.items():
+        (px, py), (qx, qy) = out.points[start], out.points[end]
+        length = math.hypot(qx - px, qy - py)
+        last, numbers = 0.0, []
+        for share in sorted(shares):
+            if (share - last) * length > HEAL_MM and (1.0 - share) * length > HEAL_MM:
+                numbers.append(len(out.points))
+                out.points.append((px + (qx - px) * share, py + (qy - py) * share))
+                last = share
+        inner[start, end] = numbers
+        inner[end, start] = numbers[::-1]
+    split: list[Arc] = []
+    for arc in out.arcs:
+        between = inner.get((arc.start, arc.end), [])
+        for one, other in zip([arc.start, *between], [*between, arc.end], strict=True):
+            split.append(Arc(one, other, arc.left, arc.right))
+    out.arcs = split
+
+
+def _over(layers: Layers, facets: Indices, points: Indices) -> Array:
+    """Heights (n,) of planes over points, given by their numbers."""
+    plane, xy = layers.plane[facets], layers.plan.points[points]
+    out: Array = plane[:, 2] + np.sum(plane[:, 3:] * (xy - plane[:, :2]), axis=1)
+    return out
+
+
+def _join(out: Patches) -> None:
+    layers = out.layers
+    parent: dict[tuple[int, int], tuple[int, int]] = {
+        (cell, f): (cell, f) for cell, seen in enumerate(layers.seen) for f in seen
+    }
+
+    cells = {layer: {layer[0]} for layer in parent}
+
+    def root(layer: tuple[int, int]) -> tuple[int, int]:
+        while parent[layer] != layer:
+            parent[layer] = parent[parent[layer]]
+            layer = parent[layer]
+        return layer
+
+    for arc in out.arcs:
+        if arc.right <= arc.left:
+            continue
+        beyond = layers.seen[arc.right]
+        for f in layers.seen[arc.left]:
+            g = f if f in beyond else next((g for g in beyond if _continues(out, arc, f, g)), -1)
+            if g >= 0:
+                one, two = root((arc.left, f)), root((arc.right, g))
+                one, two = min(one, two), max(one, two)
+                # a plane never lies over itself
+                if one != two and cells[one].isdisjoint(cells[two]):
+                    cells[one] |= cells.pop(two)
+                    parent[two] = one
+    members: dict[tuple[int, int], list[tuple[int, int]]] = defaultdict(list)
+    for layer in parent:
+        members[root(layer)].append(layer)
+    groups = [(sorted({f for _, f in some}), some) for some in members.values()]
+    groups.sort(key=lambda g: (g[0][0], *_place(out, g[0][0], g[1])))
+    for number, (facets, some) in enumerate(groups):
+        out.patches.append(Patch(number, facets))
+        out.of_layer.update(dict.fromkeys(some, number))
+
+
+def _place(out: Patches, facet: int, some: list[tuple[int, int]]) -> tuple[float, float]:
+    """Where a patch lies on its plane, left to right for someone who looks up the slope."""
+    *_, gx, gy = out.planes[facet]
+    # level planes are looked at from the south
+    ux, uy = (gx, gy) if gx or gy else (0.0, 1.0)
+    steep = math.hypot(ux, uy)
+    ux, uy = ux / steep, uy / steep
+    places = [out.inside[cell] for cell, _ in some]
+    across = min(uy * x - ux * y for x, y in places)
+    uphill = min(ux * x + uy * y for x, y in places)
+    return round(across, 3), round(uphill, 3)
+
+
+def _continues(out: Patches, arc: Arc, f: int, g: int) -> bool:
+    """Do two facets lie in one plane, and meet at this arc?"""
+    if (f, g) not in out.one_plane:
+        out.one_plane[f, g] = out.one_plane[g, f] = _one_plane(out.layers, f, g)
+    return out.one_plane[f, g] and _meet(out, arc, f, g)
+
+
+def _one_plane(layers: Layers, f: int, g: int) -> bool:
+    """Do two facets part by less than a hair over their common extent?"""
+    one, two = layers.facets[f], layers.facets[g]
+    here, there = layers.bodies[layers.body[f]], layers.bodies[layers.body[g]]
+    if one.is_deck != two.is_deck or here.building != there.building:
+        return False
+    a, b = one.polygon.bounds, two.polygon.bounds
+    spread = max(max(a[2], b[2]) - min(a[0], b[0]), max(a[3], b[3]) - min(a[1], b[1]))
+    parting = math.hypot(one.gradient[0] - two.gradient[0], one.gradient[1] - two.gradient[1])
+    return parting * spread <= (COPLANAR_MM if layers.body[f] == layers.body[g] else HEAL_MM)
+
+
+def _meet(out: Patches, arc: Arc, f: int, g: int) -> bool:
+    """Do two facets lie within a hair of each other along an arc?"""
+    slack, height = out.layers.slack(f, g), out.facet_height
+    return (
+        abs(height(f, arc.start) - height(g, arc.start)) <= slack
+        and abs(height(f, arc.end) - height(g, arc.end)) <= slack
+    )
+
+
+def _contacts(out: Patches) -> None:
+    seen, of_layer = out.layers.seen, out.of_layer
+    # the patches over each cell
+    over = [[of_layer[cell, f] for f in some] for cell, some in enumerate(seen)]
+    nothing: list[int] = []
+    for arc in out.arcs:
+        here, beyond = over[arc.left], over[arc.right] if arc.right >= 0 else nothing
+        if here == beyond:
+            continue
+        for f, number in zip(seen[arc.left], here, strict=True):
+            if number not in beyond:
+                patch = out.patches[number]
+                patch.arcs.append((arc, _contact(out, arc, f, patch.facet, beyond)))
+
+
+def _contact(out: Patches, arc: Arc, own: int, facet: int, beyond: list[int]) -> Contact:
+    """What facet `own`, of a patch with the plane of `facet`, meets at an arc."""
+    layers = out.layers
+    meeting = [n for n in beyond if _meet(out, arc, facet, out.patches[n].facet)]
+    if len(meeting) == 1:
+        return Contact("patch", meeting[0])
+    if meeting:
+        # of several that meet here the one that ends as well, not one that runs on beneath
+        here = {out.of_layer[arc.left, g] for g in layers.seen[arc.left]}
+        return Contact("patch", min(meeting, key=lambda n: (n in here, n)))
+    if arc.right < 0:
+        return Contact("end", -1)
+    if layers.hole[arc.right] >= 0 and layers.hole[arc.left] != layers.hole[arc.right]:
+        return Contact("opening", layers.hole[arc.right])
+    for g in layers.all[arc.right]:
+        body = layers.body[g]
+        solid = body in layers.walls[arc.right] and not layers.bodies[body].open_below
+        if (body == layers.body[own] or solid) and _above(out, arc, g, facet):
+            return Contact("wall", body)
+    return Contact("end", -1)
+
+
+def _above(out: Patches, arc: Arc, g: int, f: int) -> bool:
+    """Does facet g rise above facet f along the arc, and nowhere dip below it?"""
+    rise = [out.facet_height(g, p) - out.facet_height(f, p) for p in (arc.start, arc.end)]
+    slack = out.layers.slack(f, g)
+    return max(rise) > slack and min(rise) > -slack
