@@ -23,6 +23,8 @@ _X, _Y, _U, _V, _NODE, _BEST = range(6)
 
 _CELLS = 200_000
 """Corners times fronts tested in one go: what fits the processor's cache."""
+_LATEST = 1e200
+"""Stands for "never" where it is multiplied: 0 times infinity is no number."""
 _SLOW = 1e-9
 """Relative speed below which a corner does not approach a front: rounding, not motion."""
 
@@ -217,7 +219,7 @@ class Fronts:
                 c.ux,
                 c.uy,
                 c.node,
-                -math.inf,
+                -_LATEST,
             )
 
     def refresh(self, index: int) -> None:
@@ -296,35 +298,35 @@ class Fronts:
     def hits_on(self, indices: list[int], h: float) -> list[tuple[float, int, int]]:
         """(height, corner, front) for each of these fronts and each reflex corner that will run
         into it sooner than into what it knew. Corners not yet aimed are left out."""
-        aimed = np.flatnonzero(self._reflex[_BEST, : len(self._reflex_of)] > -math.inf)
-        if not aimed.size or not indices:
+        v = self._reflex[:, : len(self._reflex_of)]
+        if not v.shape[1] or not indices:
             return []
-        v = self._reflex[:, aimed]
         col = self._table[:, indices][:, :, None]
         gap = col[_NX] * v[_X] + col[_NY] * v[_Y] - col[_D0]
         rate = col[_NX] * v[_U] + col[_NY] * v[_V] - col[_S]
-        ok = (rate < -_SLOW) & (gap + rate * h > -10.0 * self.near)
-        # the hit lies at -gap / rate, sooner than what the corner knew: without dividing yet
-        best = np.minimum(v[_BEST], 1e12 * self.size)  # finite: 0 * inf is no number
-        ok &= (gap + rate * best < 0.0) & (v[_NODE] != col[_NL]) & (v[_NODE] != col[_NR])
+        # the hit lies at -gap / rate, sooner than what the corner knew: without dividing yet. A
+        # corner not yet aimed knows -_LATEST and is left out by this.
+        ok = (gap + rate * v[_BEST] < 0.0) & (rate < -_SLOW)
+        ok &= gap + rate * h > -10.0 * self.near
         which, rows = np.nonzero(ok)
-        if not rows.size:
-            return []
-        v, col = v[:, rows], col[:, which, 0]
-        when = np.maximum(-gap[which, rows] / rate[which, rows], h)
-        along = col[_NY] * (v[_X] + v[_U] * when) - col[_NX] * (v[_Y] + v[_V] * when)
         slack = 10.0 * self.near
-        fine = along >= col[_L0] + col[_L1] * when - slack
-        fine &= (along <= col[_R0] + col[_R1] * when + slack) & (when < v[_BEST])
         out = []
-        for k in np.flatnonzero(fine).tolist():
-            corner, index = self._reflex_of[int(aimed[rows[k]])], indices[int(which[k])]
-            c = self.corners[corner]
-            if index not in (c.a, c.b) and (index, self.fronts[index].stamp) not in c.skip:
-                out.append((float(when[k]), corner, index))
+        for i, row in zip(which.tolist(), rows.tolist(), strict=True):
+            f, w = col[:, i, 0].tolist(), v[:, row].tolist()
+            when = max(float(-gap[i, row] / rate[i, row]), h)
+            along = f[_NY] * (w[_X] + w[_U] * when) - f[_NX] * (w[_Y] + w[_V] * when)
+            if (
+                when < w[_BEST]
+                and f[_L0] + f[_L1] * when - slack <= along <= f[_R0] + f[_R1] * when + slack
+                and w[_NODE] not in (f[_NL], f[_NR])
+            ):
+                corner, index = self._reflex_of[row], indices[i]
+                c = self.corners[corner]
+                if index not in (c.a, c.b) and (index, self.fronts[index].stamp) not in c.skip:
+                    out.append((when, corner, index))
         return sorted(out)
 
     def set_target(self, corner: int, height: float, front: int) -> None:
         """Remember what a reflex corner will run into."""
         self.corners[corner].target = (height, front)
-        self._reflex[_BEST, self._row_of[corner]] = height
+        self._reflex[_BEST, self._row_of[corner]] = min(height, _LATEST)
