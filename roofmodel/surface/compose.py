@@ -19,7 +19,7 @@ from roofmodel.surface.patches import Contact, Patch, Patches, patches_of
 from roofmodel.surface.types import Array, EdgeId, Gap, Plane, PlaneId, RoofEdge, Surface
 from roofmodel.surface.walls import walls_of
 from roofmodel.systems import EdgeKind
-from roofmodel.tolerance import LOST_SHARE, SAME_POINT_MM
+from roofmodel.tolerance import HEAL_MM, LOST_SHARE, SAME_POINT_MM
 
 Point3 = tuple[float, float, float]
 
@@ -100,7 +100,7 @@ def _lost(patches: Patches, planes: Sequence[Plane]) -> tuple[str, ...]:
     out = [
         b.part
         for b, area in zip(layers.bodies, covered, strict=True)
-        if abs(area - b.drip.area) > LOST_SHARE * b.drip.area
+        if abs(area - b.drip.area) > LOST_SHARE * b.drip.area + HEAL_MM * b.drip.length
     ]
     seen = [0.0] * len(planes)
     for (cell, _), number in patches.of_layer.items():
@@ -108,7 +108,7 @@ def _lost(patches: Patches, planes: Sequence[Plane]) -> tuple[str, ...]:
     out += [
         p.id.section
         for p, area in zip(planes, seen, strict=True)
-        if abs(p.plan_area - area) > LOST_SHARE * area
+        if abs(p.plan_area - area) > LOST_SHARE * area + HEAL_MM * math.sqrt(area)
     ]
     return tuple(dict.fromkeys(out))
 
@@ -177,8 +177,6 @@ def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
         for arc, contact in patch.arcs:
             first, way = patch.number, (arc.start, arc.end)
             if contact.what == "patch":
-                if _is_seam(patches, patch, contact.number):
-                    continue
                 if contact.number < first:
                     first, contact = contact.number, Contact("patch", first)
                     way = way[::-1]
@@ -186,6 +184,8 @@ def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
     out = []
     for (first, contact), ways in sorted(runs.items()):
         patch = patches.patches[first]
+        if contact.what == "patch" and _is_seam(patches, patch, contact.number):
+            continue
         for start, end in _straight(patches, patch, sorted(ways)):
             out.append(_piece(patches, patch, contact, ids, start, end))
     return out

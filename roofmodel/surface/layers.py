@@ -196,8 +196,9 @@ def _hide(out: Layers, solid: set[int], alike: set[tuple[int, int]]) -> None:
                 elif (apart < 0 and b not in walls) or (apart > 0 and a not in walls):
                     passing[a, b][cell] = apart
         hidden.append(gone)
+    beside = _beside(out.plan) if shared else []
     for (a, b), by_cell in shared.items():
-        _overhangs(out, a, b, by_cell, passing[a, b], hidden, solid)
+        _overhangs(out, beside, a, b, by_cell, passing[a, b], hidden, solid)
     for cell, layers in enumerate(out.all):
         gone = hidden[cell]
         seen = [f for f in layers if f not in gone] if gone else list(layers)
@@ -221,6 +222,7 @@ def _less(out: Layers, f: int, g: int, walls: set[int]) -> int:
 
 def _overhangs(
     out: Layers,
+    beside: list[list[int]],
     a: int,
     b: int,
     apart: dict[int, float],
@@ -235,10 +237,10 @@ def _overhangs(
     would be left there.
     """
     everywhere = apart | passing
-    for region in _regions(out.plan, set(apart)):
+    for region in _regions(beside, set(apart)):
         least, most = _range(out, a, b, region)
         if least <= HEAL_MM and most >= -HEAL_MM:
-            for cell in _grown(out.plan, region, set(passing)) if passing else region:
+            for cell in _grown(beside, region, set(passing)) if passing else region:
                 lower = a if everywhere[cell] < 0 else b
                 other = b if lower == a else a
                 if everywhere[cell] != 0.0 and other in solid:
@@ -251,30 +253,37 @@ def _overhangs(
             out.gaps.append((gap, float(x), float(y), a, b))
 
 
-def _grown(plan: Arrangement, region: list[int], more: set[int]) -> list[int]:
+def _grown(beside: list[list[int]], region: list[int], more: set[int]) -> list[int]:
     """A region with all cells of `more` that hang on to it."""
-    for one in _regions(plan, {*region, *more}):
+    for one in _regions(beside, {*region, *more}):
         if region[0] in one:
             return one
     return region
 
 
-def _regions(plan: Arrangement, cells: set[int]) -> list[list[int]]:
+def _beside(plan: Arrangement) -> list[list[int]]:
+    """The cells beside each cell."""
+    out: list[list[int]] = [[] for _ in plan.areas]
+    for one, two in zip(plan.left.tolist(), plan.right.tolist(), strict=True):
+        if two >= 0:
+            out[one].append(two)
+    return out
+
+
+def _regions(beside: list[list[int]], cells: set[int]) -> list[list[int]]:
     """Cells that hang together over their sides."""
-    beside: dict[int, list[int]] = {c: [] for c in cells}
-    members = np.isin(plan.left, list(cells)) & np.isin(plan.right, list(cells))
-    for one, two in zip(plan.left[members].tolist(), plan.right[members].tolist(), strict=True):
-        beside[one].append(two)
+    left = set(cells)
     regions = []
-    while beside:
-        first = min(beside)
+    for first in sorted(cells):
         region, todo = [], [first]
         while todo:
             cell = todo.pop()
-            if cell in beside:
+            if cell in left:
+                left.remove(cell)
                 region.append(cell)
-                todo += beside.pop(cell)
-        regions.append(sorted(region))
+                todo += beside[cell]
+        if region:
+            regions.append(sorted(region))
     return regions
 
 

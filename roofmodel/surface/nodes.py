@@ -11,6 +11,8 @@ from roofmodel.surface.types import Node, RoofEdge
 from roofmodel.systems import EdgeKind
 from roofmodel.tolerance import HEAL_MM, LEVEL_SLOPE
 
+_HEIGHT_COUNTS = 0.2
+
 _OPENING = {EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE, EdgeKind.SIDE}
 _WALL = {EdgeKind.HEADWALL, EdgeKind.SIDEWALL}
 _LOW = {EdgeKind.EAVE, EdgeKind.RAKE, EdgeKind.HIGH_EAVE}
@@ -22,8 +24,8 @@ def nodes_of(edges: Sequence[RoofEdge]) -> tuple[Node, ...]:
         return ()
     ends = np.array([p for e in edges for p in (e.start, e.end)])
     group = list(range(len(ends)))
-    # a step of a whole number: both planes of an edge give its ends within the healing limit
-    for a, b in sorted(cKDTree(ends).query_pairs(2.0 * HEAL_MM)):
+    # healing moves points by a millimetre in plan, which is more in height on a steep plane
+    for a, b in sorted(cKDTree(ends * (1.0, 1.0, _HEIGHT_COUNTS)).query_pairs(2.0 * HEAL_MM)):
         group[b] = min(group[b], group[a])
     members: dict[int, list[int]] = {}
     for k, first in enumerate(group):

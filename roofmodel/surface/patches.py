@@ -90,7 +90,7 @@ def patches_of(layers: Layers) -> Patches:
     """Join what is seen into patches and find the contacts of each."""
     plan = layers.plan
     sides = (plan.start.tolist(), plan.end.tolist(), plan.left.tolist(), plan.right.tolist())
-    arcs = [Arc(*four) for four in zip(*sides, strict=True)]
+    arcs = list(map(Arc._make, zip(*sides, strict=True)))
     points = [(x, y) for x, y in plan.points.tolist()]
     planes = [(x, y, z, u, v) for x, y, z, u, v in layers.plane.tolist()]
     inside = [(x, y) for x, y in plan.inside.tolist()]

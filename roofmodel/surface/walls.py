@@ -30,38 +30,32 @@ def walls_of(patches: Patches, ground: float) -> tuple[Wall, ...]:
     """Walls of every body along its wall line, from the ground or the roof they stand on up to
     their own roof; and step walls between a body's own planes."""
     layers = patches.layers
-    found: dict[tuple[int, str], list[_Piece]] = defaultdict(list)
+    standing_on: dict[int, list[_Piece]] = defaultdict(list)
+    steps: dict[int, list[_Piece]] = defaultdict(list)
     nowhere: set[int] = set()
+    bodies = layers.body
+    is_open = {k for k, b in enumerate(layers.bodies) if b.open_below}
+    walls = [some - is_open for some in layers.walls]
     for arc in patches.arcs:
-        inside = layers.walls[arc.left]
-        outside = layers.walls[arc.right] if arc.right >= 0 else nowhere
-        standing = [
-            f
-            for f in layers.all[arc.left]
-            if layers.body[f] in inside - outside and not layers.bodies[layers.body[f]].open_below
-        ]
+        ending = walls[arc.left] - (walls[arc.right] if arc.right >= 0 else nowhere)
+        standing = ending and [f for f in layers.all[arc.left] if bodies[f] in ending]
         if standing:
             # where several bodies stand on one line the highest has the wall
             roof = max(standing, key=lambda f: (round(sum(_over(patches, arc, f)), 3), -f))
-            body = layers.body[roof]
-            pieces = _standing(patches, arc, body, roof, ground)
-            if pieces:
-                (ax, ay), (bx, by) = patches.points[arc.start], patches.points[arc.end]
-                lines = layers.bodies[body].wall_lines
-                edge, _ = lines.nearest((ax + bx) / 2.0, (ay + by) / 2.0)
-                found[body, edge] += pieces
+            standing_on[bodies[roof]] += _standing(patches, arc, bodies[roof], roof, ground)
         if arc.right >= 0:
             for f in layers.seen[arc.left]:
                 for g in layers.all[arc.right]:
-                    if f != g and layers.body[f] == layers.body[g]:
-                        pieces = _clear(
-                            patches, arc, _over(patches, arc, f), _over(patches, arc, g)
-                        )
-                        if pieces:
-                            found[layers.body[f], "step wall"] += pieces
+                    if f != g and bodies[f] == bodies[g]:
+                        low, high = _over(patches, arc, f), _over(patches, arc, g)
+                        steps[bodies[f]] += _clear(patches, arc, low, high)
     out = []
-    for (body, edge), pieces in sorted(found.items()):
-        out += [Wall(layers.bodies[body].part, edge, outline) for outline in _joined(pieces)]
+    for body in sorted({*standing_on, *steps}):
+        lines, part = layers.bodies[body].wall_lines, layers.bodies[body].part
+        for outline in _joined(standing_on[body]):
+            x, y, _ = (outline[0] + outline[1]) / 2.0
+            out.append(Wall(part, lines.nearest(float(x), float(y))[0], outline))
+        out += [Wall(part, "step wall", outline) for outline in _joined(steps[body])]
     return tuple(out)
 
 
