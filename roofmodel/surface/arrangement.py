@@ -12,6 +12,8 @@ from roofmodel.surface.noding import noded
 from roofmodel.surface.types import Array
 
 Indices = NDArray[np.int64]
+
+_FAR_MM = 1e6
 _ASKEW = np.array([[np.cos(0.6), np.sin(0.6)], [-np.sin(0.6), np.cos(0.6)]])
 """A turn that no house is built by."""
 
@@ -37,8 +39,9 @@ class Arrangement:
 def arrange(segments: Array) -> Arrangement:
     """Cut (n, 2, 2) segments where they meet, heal what lies closer than a millimetre, and find
     the cells between them."""
-    # near the origin doubles have digits to spare
-    origin = np.round(segments.reshape(-1, 2).mean(axis=0))
+    # near the origin doubles have digits to spare; a coarse one, so that an edit of one section
+    # leaves the others' points the same to the last bit
+    origin = np.round(segments.reshape(-1, 2).mean(axis=0) / _FAR_MM) * _FAR_MM
     points, arcs = noded(segments - origin)
     lines = np.asarray(shapely.linestrings(points[arcs]), dtype=object)
     cells = shapely.orient_polygons(shapely.get_parts(shapely.polygonize(lines)))

@@ -9,8 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
+import msgspec
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -232,14 +234,38 @@ def _sides(
     return np.array(corners), shifts
 
 
+class _Case:
+    """A plane with its edges and system, equal to another by value: while the user edits one
+    section the panels of the others need not be cut again."""
+
+    __slots__ = ("edges", "key", "plane", "system")
+
+    def __init__(self, plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) -> None:
+        self.plane, self.edges, self.system = plane, edges, system
+        rings = tuple(r.tobytes() for r in (plane.outline, *plane.holes))
+        sides = tuple((trim_kind(e), e.start.tobytes(), e.end.tobytes()) for e in edges)
+        rules = msgspec.msgpack.encode(system)
+        self.key = (plane.id, plane.name, plane.slope, plane.bearing, rings, sides, rules)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Case) and self.key == other.key
+
+
 def panels_of(plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) -> tuple[Panel, ...]:
     """The panels of one plane in laying order, from the left end of its field to the right.
 
     A panel's length is the extent along the slope of its full sheet, coverage and lap leg; what
-    it is counted with is its coverage. A deck takes none.
+    it is counted with is its coverage. A deck takes none. Cached by value.
     """
-    if plane.slope == 0.0:
-        return ()
+    return () if plane.slope == 0.0 else _panels(_Case(plane, edges, system))
+
+
+@lru_cache(maxsize=4096)
+def _panels(case: _Case) -> tuple[Panel, ...]:
+    plane, edges, system = case.plane, case.edges, case.system
     frame = Frame.of(plane)
     field = field_of(plane, edges, system)
     if field.is_empty:
