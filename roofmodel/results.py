@@ -4,17 +4,22 @@ both call `results_of`, so they always show the same numbers."""
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely.errors import ShapelyError
 
 from roofmodel.document import Problem, Project
 from roofmodel.surface import Body, Gathered, Surface, compose, gathered
 from roofmodel.surface.doubts import doubts_of
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff import TakeOff, take_off
-from roofmodel.tolerance import LOST_SHARE
+from roofmodel.tolerance import HEAL_MM, LOST_SHARE
 
-_LOST = (ArithmeticError, IndexError, KeyError, ValueError)
+_LOST = (ArithmeticError, IndexError, KeyError, ValueError, ShapelyError)
 """What putting planes together may end in where corners nearly coincide."""
+
+_NOTHING = Surface((), (), ())
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,22 +34,55 @@ class Results:
 
 
 def results_of(project: Project) -> Results:
-    """Solve, compose and take off a project. Sections are cached by value."""
+    """Solve, compose and take off a project. Sections are cached by value. Never raises."""
     parts = gathered(project)
     kinds = {o.edge: o.kind for o in project.edge_overrides}
     surface, lost = _composed(parts, kinds)
-    problems = [*parts.problems, *lost, *doubts_of(project, parts, surface)]
-    counted = take_off(surface, project)
+    problems = [*parts.problems, *lost]
+    try:
+        problems += doubts_of(project, parts, surface)
+    except _LOST:
+        problems.append(Problem("What is doubtful about this roof could not all be found.", True))
+    try:
+        counted = take_off(surface, project)
+    except _LOST:
+        counted = take_off(_NOTHING, project)
+        problems.append(
+            Problem(
+                "This roof could not be counted: move the part you changed last a little.", True
+            )
+        )
     known = {p.sentence for p in problems}
-    problems += [Problem(w) for w in counted.warnings if w not in known]
-    return Results(project, surface, counted, tuple(problems))
+    problems += [_placed(w, surface) for w in counted.warnings if w not in known]
+    return Results(project, surface, counted, _once(problems))
+
+
+def _placed(warning: str, surface: Surface) -> Problem:
+    """A warning of the take-off with the plane it begins with as its place."""
+    for plane in surface.planes:
+        if warning.startswith((f"{plane.name}:", f"{plane.name} is")):
+            shape = shapely.Polygon(plane.outline[:, :2], [h[:, :2] for h in plane.holes])
+            spot = shape.point_on_surface()
+            return Problem(warning, False, plane.id.section, ((spot.x, spot.y),))
+    return Problem(warning)
+
+
+def _once(problems: list[Problem]) -> tuple[Problem, ...]:
+    """Each sentence once, with all its places."""
+    out: dict[tuple[str, str], Problem] = {}
+    for problem in problems:
+        key = (problem.sentence, problem.section)
+        known = out.get(key)
+        if known is None:
+            out[key] = problem
+        else:
+            places = dict.fromkeys((*known.places, *problem.places))
+            out[key] = replace(known, places=tuple(places))
+    return tuple(out.values())
 
 
 def _composed(parts: Gathered, kinds: dict[str, EdgeKind]) -> tuple[Surface, list[Problem]]:
-    """The roof, without the bodies that could not be put together, and what is wrong.
-
-    A last guard before money: the planes of a body taken alone must cover its drip line.
-    """
+    """The roof, without the bodies that could not be put together, and what is wrong."""
     with suppress(*_LOST):
         return compose(parts.bodies, parts.holes, kinds), []
     kept, problems = [], []
@@ -70,7 +108,7 @@ def _composed(parts: Gathered, kinds: dict[str, EdgeKind]) -> tuple[Surface, lis
             True,
         )
     )
-    return Surface((), (), ()), problems
+    return _NOTHING, problems
 
 
 def _stands(body: Body) -> bool:
@@ -78,5 +116,6 @@ def _stands(body: Body) -> bool:
     with suppress(*_LOST):
         surface = compose([body])
         area = sum(p.plan_area for p in surface.planes)
-        return bool(abs(area - body.drip.area) <= LOST_SHARE * body.drip.area)
+        miss = LOST_SHARE * body.drip.area + HEAL_MM * body.drip.length
+        return bool(abs(area - body.drip.area) <= miss)
     return False

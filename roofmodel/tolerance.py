@@ -51,8 +51,8 @@ SAME_FOLD_DEG: Final = 0.5
 """Trim bent to angles this close is one part."""
 
 LOST_SHARE: Final = 1e-4
-"""A section whose planes cover its outline but for more than this share is not trusted. Healing
-a millimetre on a house loses a tenth of it."""
+"""A section whose planes cover its outline but for more than this share, and what healing by a
+millimetre along its outline may lose, is not trusted."""
 
 COUNT_EPS: Final = 1e-9
 """Guard of every ceiling: 30.0000000001 panels are 30."""

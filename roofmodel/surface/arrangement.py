@@ -49,7 +49,7 @@ def arrange(segments: Array) -> Arrangement:
     coords, ring_of = shapely.get_coordinates(rings, return_index=True)
     # the cells' corners are the points themselves, to the last bit
     places = points[:, 0] + 1j * points[:, 1]
-    order = np.argsort(places)
+    order = np.argsort(places, kind="stable")
     number = order[np.searchsorted(places[order], coords[:, 0] + 1j * coords[:, 1])]
     following = ring_of[1:] == ring_of[:-1]
     start, end = number[:-1][following], number[1:][following]

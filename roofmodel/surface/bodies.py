@@ -28,6 +28,11 @@ from roofmodel.tolerance import SAME_POINT_MM
 
 Vector = tuple[float, float]
 
+_WIDE_OVERHANG = (
+    "Its overhangs leave no room for walls below, so they are taken as 0. Make them smaller, or"
+    " draw the wall line instead."
+)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Facet:
@@ -135,6 +140,8 @@ def section_body(section: Section, building: str = "") -> Body:
         remarks.append((str(error), section.rings[0].corners[0]))
     drip = shapely.Polygon(rings[0], rings[1:])
     if wall.is_empty or not wall.is_valid:
+        if len(remarks) == len(one.solved.remarks):
+            remarks.append((_WIDE_OVERHANG, section.rings[0].corners[0]))
         wall, walls = drip, rings
     return Body(
         section.id,
@@ -181,10 +188,13 @@ def plane_body(plane: DrawnPlane, building: str = "", line: Array | None = None)
     gradient, through = _lies(plane, polygon, line)
     is_flat = math.hypot(*gradient) == 0.0
     wall = polygon
+    remarks: tuple[tuple[str, Vector], ...] = ()
     if plane.overhang > 0.0:
         inner = polygon.buffer(-plane.overhang, join_style="mitre", mitre_limit=20.0)
         if inner.geom_type == "Polygon" and not inner.is_empty:
             wall = inner
+        else:
+            remarks = ((_WIDE_OVERHANG, plane.corners[0]),)
     facet = Facet("plane", 0, gradient, through, polygon, is_flat)
     side = Side("plane", 0, gradient, "Deck" if is_flat else "")
     drip_lines, wall_lines = (ring_lines(p) for p in (polygon, wall))
@@ -199,6 +209,7 @@ def plane_body(plane: DrawnPlane, building: str = "", line: Array | None = None)
         drip_lines,
         wall_lines,
         plane.open_below,
+        remarks,
     )
 
 

@@ -6,6 +6,7 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -53,7 +54,8 @@ def compose(
     Parameters
     ----------
     bodies : sequence of Body
-        In the job's order: of surfaces that coincide the first stays, and names count in it.
+        In the job's order: of surfaces that coincide one on its own walls stays, else the
+        first; planes are named in the order their parts were made.
     holes : sequence of Hole
         Openings to cut.
     kinds : mapping, optional
@@ -176,19 +178,32 @@ def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
     for patch in patches.patches:
         for arc, contact in patch.arcs:
             first, way = patch.number, (arc.start, arc.end)
-            if contact.what == "patch":
-                if contact.number < first:
-                    first, contact = contact.number, Contact("patch", first)
-                    way = way[::-1]
+            if contact.what == "patch" and contact.number < first:
+                first, contact = contact.number, Contact("patch", first)
+                way = way[::-1]
             runs.setdefault((first, contact), set()).add(way)
     out = []
     for (first, contact), ways in sorted(runs.items()):
         patch = patches.patches[first]
         if contact.what == "patch" and _is_seam(patches, patch, contact.number):
             continue
-        for start, end in _straight(patches, patch, sorted(ways)):
-            out.append(_piece(patches, patch, contact, ids, start, end))
+        # in their order on the plane, which does not change when something elsewhere does
+        place = partial(_place, patches, patch)
+        in_order = sorted(ways, key=lambda way: (place(way[0]), place(way[1])))
+        straight = _straight(patches, patch, in_order)
+        straight.sort(key=lambda way: sorted((place(way[0]), place(way[1]))))
+        out += [_piece(patches, patch, contact, ids, start, end) for start, end in straight]
     return out
+
+
+def _place(patches: Patches, patch: Patch, point: int) -> tuple[float, float]:
+    """Where a point lies on a plane: left to right for someone who looks up the slope, then up."""
+    gx, gy = patches.layers.facets[patch.facet].gradient
+    if abs(gx) + abs(gy) < SEAM_SLOPE:
+        gx, gy = 0.0, 1.0
+    x, y = patches.points[point]
+    steep = math.hypot(gx, gy)
+    return round((x * gy - y * gx) / steep, 3), round((x * gx + y * gy) / steep, 3)
 
 
 def _is_seam(patches: Patches, patch: Patch, other: int) -> bool:

@@ -11,7 +11,7 @@ import shapely
 from roofmodel.document import Mend, Opening, Problem, Project, Section
 from roofmodel.document.part_edits import change_opening
 from roofmodel.surface.gather import Gathered
-from roofmodel.surface.near import near_misses
+from roofmodel.surface.near import near_misses, only
 from roofmodel.surface.saddles import uphill_side
 from roofmodel.surface.types import Array, Plane, PlaneId, RoofEdge, Surface
 from roofmodel.systems import EdgeKind
@@ -152,6 +152,7 @@ def _openings(project: Project, parts: Gathered, surface: Surface) -> list[Probl
         if not shape.is_valid:
             continue
         spot = shape.representative_point()
+        out += _beside_the_roof(opening, shape, parts, (spot.x, spot.y))
         for valley in valleys:
             if any(p.section in saddles for p in valley.planes):
                 continue
@@ -164,6 +165,26 @@ def _openings(project: Project, parts: Gathered, surface: Surface) -> list[Probl
                 out.append(Problem(sentence, False, opening.id, ((spot.x, spot.y),)))
         out += _wants_saddle(opening, parts, project, (spot.x, spot.y))
     return out
+
+
+def _beside_the_roof(
+    opening: Opening, shape: shapely.Polygon, parts: Gathered, spot: tuple[float, float]
+) -> list[Problem]:
+    """An opening that hangs over the roof's edge, or covers a whole part of it."""
+    drips = [b.drip for b in parts.bodies if b.part != opening.id]
+    touched = [d for d in drips if d.intersects(shape)]
+    if not touched:
+        return []
+    if any(shape.contains(d) for d in touched):
+        sentence = (
+            f"{opening.name} covers a whole part of the roof and cuts it away; make it smaller."
+        )
+        return [Problem(sentence, True, opening.id, (spot,))]
+    out = shape.difference(shapely.union_all(touched)).area
+    if opening.kind != "chimney" and out > HEAL_MM * shape.length:
+        sentence = f"{opening.name} hangs over the roof's edge; move it onto a plane."
+        return [Problem(sentence, False, opening.id, (spot,))]
+    return []
 
 
 def _wants_saddle(
@@ -191,8 +212,8 @@ def _gaps(project: Project, parts: Gathered, surface: Surface) -> list[Problem]:
     names = {b.part: b.name for b in parts.bodies}
     return [
         Problem(
-            f"The overhangs of {names[g.first]} and {names[g.second]} pass each other only"
-            f" {format_length(g.height, project.units)} apart: nobody can work between them."
+            f"The overhangs of {names[g.first]} and {names[g.second]} pass each other"
+            f" {only(g.height, project.units)} apart: nobody can work between them."
             " Shorten one, or set one higher.",
             False,
             g.second,

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import shapely
+from shapely.errors import ShapelyError
 
 from roofmodel.document import ByEdge, DrawnPlane, Opening, Problem, Project, Section
 from roofmodel.errors import OutlineError
@@ -104,9 +106,10 @@ def _plane_body(plane: DrawnPlane, building: str) -> Body:
 
 def edge_line(section: Section, edge: str) -> Array | None:
     """The (2, 3) roof edge with this identity (in words) of a section taken alone, or None."""
-    for found in alone(section).edges:
-        if str(found.id) == edge:
-            return np.array([found.start, found.end])
+    with suppress(ArithmeticError, IndexError, KeyError, ValueError, ShapelyError):
+        for found in alone(section).edges:
+            if str(found.id) == edge:
+                return np.array([found.start, found.end])
     return None
 
 

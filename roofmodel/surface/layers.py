@@ -20,10 +20,11 @@ from dataclasses import dataclass, field
 import numpy as np
 import shapely
 
-from roofmodel.surface.arrangement import Arrangement, arrange
+from roofmodel.surface.arrangement import Arrangement, Indices, arrange
 from roofmodel.surface.bodies import Body, Facet
+from roofmodel.surface.joints import Pair, join_overhangs
 from roofmodel.surface.types import Array
-from roofmodel.tolerance import GAP_MM, HEAL_MM, NODING_MM
+from roofmodel.tolerance import HEAL_MM, NODING_MM
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +60,15 @@ class Layers:
     hole: list[int]
     steep: list[float]
     gaps: list[tuple[float, float, float, int, int]] = field(default_factory=list)
+    around: list[Indices] | None = None
+
+    def arcs_around(self, cell: int) -> Indices:
+        """Numbers of the arcs with a cell on their left."""
+        if self.around is None:
+            order = np.argsort(self.plan.left, kind="stable")
+            edges = np.searchsorted(self.plan.left[order], np.arange(len(self.plan.areas) + 1))
+            self.around = [order[a:b] for a, b in itertools.pairwise(edges.tolist())]
+        return self.around[cell]
 
     def slack(self, f: int, g: int) -> float:
         """How far the heights of two facets over a common point may differ by healing alone: it
@@ -165,11 +175,10 @@ def _creases(polygons: Array, plane: Array, body: Array) -> tuple[Array, set[tup
 
 
 def _hide(out: Layers, solid: set[int], alike: set[tuple[int, int]]) -> None:
-    inside = out.plan.inside
-    shared: dict[tuple[int, int], dict[int, float]] = defaultdict(dict)
-    passing: dict[tuple[int, int], dict[int, float]] = defaultdict(dict)
+    """Find what is seen in each cell: what is hidden by walls first, then the overhangs."""
+    pairs: dict[tuple[int, int], Pair] = defaultdict(Pair)
+    places, planes = out.plan.inside.tolist(), out.plane.tolist()
     hidden: list[set[int]] = []
-    places, planes = inside.tolist(), out.plane.tolist()
     for cell, layers in enumerate(out.all):
         gone: set[int] = set()
         if len(layers) > 1:
@@ -178,38 +187,57 @@ def _hide(out: Layers, solid: set[int], alike: set[tuple[int, int]]) -> None:
             for f in layers:
                 px, py, pz, gx, gy = planes[f]
                 z[f] = pz + gx * (x - px) + gy * (y - py)
-            walls = out.walls[cell]
-            for f, g in itertools.combinations(layers, 2):
-                a, b = out.body[f], out.body[g]
-                apart = z[f] - z[g]
-                # planes that cross are never one, however close they come beside the crease
-                one = (min(f, g), max(f, g)) in alike
-                if abs(apart) <= (out.slack(f, g) if one else NODING_MM):
-                    apart = 0.0
-                    gone.add(_less(out, f, g, walls))
-                elif apart < 0 and b in walls and b in solid:
-                    gone.add(f)
-                elif apart > 0 and a in walls and a in solid:
-                    gone.add(g)
-                if a not in walls and b not in walls:
-                    shared[a, b][cell] = apart
-                elif (apart < 0 and b not in walls) or (apart > 0 and a not in walls):
-                    passing[a, b][cell] = apart
+            gone = _hidden(out, cell, z, solid, alike, pairs)
         hidden.append(gone)
-    beside = _beside(out.plan) if shared else []
-    for (a, b), by_cell in shared.items():
-        _overhangs(out, beside, a, b, by_cell, passing[a, b], hidden, solid)
+    join_overhangs(out, pairs, hidden, solid)
     for cell, layers in enumerate(out.all):
         gone = hidden[cell]
         seen = [f for f in layers if f not in gone] if gone else list(layers)
         if out.hole[cell] >= 0 and seen:
             if out.holes[out.hole[cell]].only_top:
-                xy = inside[cell : cell + 1]
+                xy = out.plan.inside[cell : cell + 1]
                 top = max(seen, key=lambda f: float(out.heights(f, xy)[0]))
                 seen.remove(top)
             else:
                 seen = []
         out.seen[cell] = seen
+
+
+def _hidden(
+    out: Layers,
+    cell: int,
+    z: dict[int, float],
+    solid: set[int],
+    alike: set[tuple[int, int]],
+    pairs: dict[tuple[int, int], Pair],
+) -> set[int]:
+    """What walls hide in a cell, from the heights of its layers; and, into `pairs`, what lies over
+    what where walls decide nothing."""
+    walls = out.walls[cell]
+    gone: set[int] = set()
+    over: list[tuple[int, int, float]] = []
+    for f, g in itertools.combinations(z, 2):
+        a, b = out.body[f], out.body[g]
+        apart = z[f] - z[g]
+        # planes that cross are never one, however close they come beside the crease
+        one = (min(f, g), max(f, g)) in alike
+        if abs(apart) <= (out.slack(f, g) if one else NODING_MM):
+            apart = 0.0
+            gone.add(_less(out, f, g, walls))
+        elif apart < 0 and b in walls and b in solid:
+            gone.add(f)
+        elif apart > 0 and a in walls and a in solid:
+            gone.add(g)
+        over.append((f, g, apart))
+    for f, g, apart in over:
+        a, b = out.body[f], out.body[g]
+        if apart != 0.0 and (f in gone or g in gone):
+            continue  # under a third body there is nothing to decide
+        if a not in walls and b not in walls:
+            pairs[a, b].outside[cell] = apart
+        elif (apart < 0 and b not in walls) or (apart > 0 and a not in walls):
+            pairs[a, b].passing[cell] = apart
+    return gone
 
 
 def _less(out: Layers, f: int, g: int, walls: set[int]) -> int:
@@ -218,84 +246,3 @@ def _less(out: Layers, f: int, g: int, walls: set[int]) -> int:
     if f_stands != g_stands:
         return g if f_stands else f
     return max(f, g)
-
-
-def _overhangs(
-    out: Layers,
-    beside: list[list[int]],
-    a: int,
-    b: int,
-    apart: dict[int, float],
-    passing: dict[int, float],
-    hidden: list[set[int]],
-    solid: set[int],
-) -> None:
-    """Where overhangs of two bodies lie over each other, region after region.
-
-    Where they are joined the joint runs on beside it, under the overhang of the one that passes
-    over the other's own walls (`passing`), up to the valley: no one builds the stub of eave that
-    would be left there.
-    """
-    everywhere = apart | passing
-    for region in _regions(beside, set(apart)):
-        least, most = _range(out, a, b, region)
-        if least <= HEAL_MM and most >= -HEAL_MM:
-            for cell in _grown(beside, region, set(passing)) if passing else region:
-                lower = a if everywhere[cell] < 0 else b
-                other = b if lower == a else a
-                if everywhere[cell] != 0.0 and other in solid:
-                    hidden[cell].add(_of_body(out, cell, lower))
-            continue
-        gap = min(abs(least), abs(most))
-        if gap < GAP_MM:
-            biggest = max(region, key=lambda c: float(out.plan.areas[c]))
-            x, y = out.plan.inside[biggest]
-            out.gaps.append((gap, float(x), float(y), a, b))
-
-
-def _grown(beside: list[list[int]], region: list[int], more: set[int]) -> list[int]:
-    """A region with all cells of `more` that hang on to it."""
-    for one in _regions(beside, {*region, *more}):
-        if region[0] in one:
-            return one
-    return region
-
-
-def _beside(plan: Arrangement) -> list[list[int]]:
-    """The cells beside each cell."""
-    out: list[list[int]] = [[] for _ in plan.areas]
-    for one, two in zip(plan.left.tolist(), plan.right.tolist(), strict=True):
-        if two >= 0:
-            out[one].append(two)
-    return out
-
-
-def _regions(beside: list[list[int]], cells: set[int]) -> list[list[int]]:
-    """Cells that hang together over their sides."""
-    left = set(cells)
-    regions = []
-    for first in sorted(cells):
-        region, todo = [], [first]
-        while todo:
-            cell = todo.pop()
-            if cell in left:
-                left.remove(cell)
-                region.append(cell)
-                todo += beside[cell]
-        if region:
-            regions.append(sorted(region))
-    return regions
-
-
-def _range(out: Layers, a: int, b: int, region: list[int]) -> tuple[float, float]:
-    """Least and most height of body a above body b over the corners of a region."""
-    least, most = np.inf, -np.inf
-    for cell in region:
-        at = out.plan.points[out.plan.start[out.plan.left == cell]]
-        apart = out.heights(_of_body(out, cell, a), at) - out.heights(_of_body(out, cell, b), at)
-        least, most = min(least, float(apart.min())), max(most, float(apart.max()))
-    return least, most
-
-
-def _of_body(out: Layers, cell: int, body: int) -> int:
-    return next(f for f in out.all[cell] if out.body[f] == body)

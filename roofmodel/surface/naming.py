@@ -43,7 +43,8 @@ def plane_names(bodies: Sequence[Body]) -> dict[tuple[str, str, int], str]:
     """
     count: Counter[str] = Counter()
     out: dict[tuple[str, str, int], str] = {}
-    for body in bodies:
+    # in the order the parts were made, whatever their kind: what is added counts last
+    for body in sorted(bodies, key=_made):
         for side in body.sides:
             key = (body.part, side.edge, side.step)
             if key not in out:
@@ -51,6 +52,12 @@ def plane_names(bodies: Sequence[Body]) -> dict[tuple[str, str, int], str]:
                 count[word] += 1
                 out[key] = f"{word} {count[word]}"
     return out
+
+
+def _made(body: Body) -> int:
+    """The number that a part's id was given when it was made."""
+    digits = "".join(c for c in body.part if c.isdecimal())
+    return int(digits) if digits else 0
 
 
 def piece_name(name: str, piece: int) -> str:

@@ -17,10 +17,15 @@ from roofmodel.document import Mend, Problem, Project, Section
 from roofmodel.document.edits import move_corner, set_eave_height, set_slope
 from roofmodel.surface.types import Array, PlaneId, RoofEdge, Surface
 from roofmodel.tolerance import HEAL_MM, NEAR_DEG, NEAR_HEIGHT_MM, NEAR_PLAN_MM
-from roofmodel.units import format_length
+from roofmodel.units import LengthUnits, format_length
 
 _LONG_MM = 304.8
 """Sides that run beside each other for less than a foot are no pair."""
+
+
+def only(length: float, units: LengthUnits) -> str:
+    """A small length in words: "only 0'-1 1/2"", or "less than 1/8 in" where that would be 0."""
+    return "less than 1/8 in" if length < 3.175 else f"only {format_length(length, units)}"
 
 
 def near_misses(project: Project, surface: Surface) -> list[Problem]:
@@ -49,8 +54,8 @@ def _heights(project: Project, one: Section, two: Section) -> list[Problem]:
     )
     return [
         Problem(
-            f"The eaves of {one.name} and {two.name} differ by only"
-            f" {format_length(apart, project.units)} in height: were they meant to be level?",
+            f"The eaves of {one.name} and {two.name} differ by {only(apart, project.units)} in"
+            " height: were they meant to be level?",
             False,
             two.id,
             two.rings[0].corners[:1],
@@ -78,8 +83,8 @@ def _sides(project: Project, one: Section, two: Section) -> list[Problem]:
             middle = (p + q) / 2.0
             out.append(
                 Problem(
-                    f"A side of {two.name} runs only {format_length(miss, project.units)} beside"
-                    f" one of {one.name}: were they meant to be on one line?",
+                    f"A side of {two.name} runs {only(miss, project.units)} beside one of"
+                    f" {one.name}: were they meant to be on one line?",
                     False,
                     two.id,
                     ((float(middle[0]), float(middle[1])),),

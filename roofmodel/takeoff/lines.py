@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
+from collections import defaultdict
 from collections.abc import Sequence
 
 from roofmodel.document import Project
 from roofmodel.surface import Plane, Surface
 from roofmodel.takeoff.coverings import Coverings
+from roofmodel.takeoff.openings import is_saddle, opening_lines
 from roofmodel.takeoff.panels import panels_of
 from roofmodel.takeoff.totals import (
     GEOMETRY,
@@ -40,7 +42,7 @@ def take_off(surface: Surface, project: Project) -> TakeOff:
     panels: list[Panel] = []
     for plane in surface.planes:
         system = coverings.system_of(plane)
-        if system is not None:
+        if system is not None and not is_saddle(plane, project):
             around = [edges[i] for i in plane.edges if i in edges]
             # panels run up to a pipe: its boot stands on them
             panels += panels_of(plane, [e for e in around if not coverings.is_pipe(e)], system)
@@ -59,6 +61,7 @@ def take_off(surface: Surface, project: Project) -> TakeOff:
         *length_lines(job, "Edges", coverings, units),
         *_each_edge(job, coverings, units),
         *_systems(job, coverings, units),
+        *opening_lines(job.planes, job.edges, project, units),
     ]
     return TakeOff(
         job.panels,
@@ -199,10 +202,16 @@ def _warnings(job: Part, coverings: Coverings, units: LengthUnits) -> tuple[str,
         for p in job.planes
         if p.slope == 0.0 and coverings.system_of(p) is not None
     ]
-    out += [
-        f"{p.plane_name}: panel {p.number} is only {format_length(p.length, units)} long; see"
-        " whether trim or the next panel covers that corner."
-        for p in job.panels
-        if p.length < _SHORT_PANEL_MM
-    ]
+    short: dict[str, list[Panel]] = defaultdict(list)
+    for panel in job.panels:
+        if panel.length < _SHORT_PANEL_MM:
+            short[panel.plane_name].append(panel)
+    for plane, panels in short.items():
+        numbers = ", ".join(str(p.number) for p in panels)
+        which = f"panel {numbers} is" if len(panels) == 1 else f"panels {numbers} are"
+        least = format_length(min(p.length for p in panels), units)
+        out.append(
+            f"{plane}: {which} under 12 in long (the shortest {least}); see whether trim or the"
+            " next panel covers that corner."
+        )
     return tuple(out)

@@ -116,7 +116,7 @@ def test_check(crossing: Path) -> None:
     assert (done.returncode, done.stdout) == (0, "Nothing wrong found.\n")
     done = run("check", SAMPLE)
     assert done.returncode == 0
-    assert done.stdout.startswith("to check: East 2: panel 12 is only")
+    assert done.stdout.startswith("to check: East 2: panel 12 is under 12 in")
     done = run("check", crossing)
     assert done.returncode == 1
     assert any(line.startswith("serious: Bow") for line in done.stdout.splitlines())

@@ -13,7 +13,9 @@ from tests.surface.roof_asserts import REL, roof, total_plan
 
 MAIN = section(RECTANGLE, (0.5, GABLE, 0.5, GABLE), eave_ft=8)
 GARAGE = section(box(60, 0, 80, 20), [0.5] * 4, section_id="s3", eave_ft=8)
-PORCH = drawn_plane(box(60, -6, 80, 0), by_slope(60, 0, 6, 0.25, 180))
+PORCH = msgspec.structs.replace(
+    drawn_plane(box(60, -6, 80, 0), by_slope(60, 0, 6, 0.25, 180)), id="p4"
+)
 
 
 def shed(eave_ft: float) -> Section:
@@ -32,7 +34,7 @@ def test_hiding_planes_renames_no_other(eave_ft: float) -> None:
     before = names(roof(MAIN, shed(16), GARAGE, PORCH))
     after = names(roof(MAIN, shed(eave_ft), GARAGE, PORCH))
     assert before["s3/e1/0/1"] == "South 3"
-    assert before["p1/plane/0/1"] == "South 4"
+    assert before["p4/plane/0/1"] == "South 4"
     assert after.items() <= before.items()
     assert len(set(after.values())) == len(after)
     assert ("s2/e1/0/1" in after) is (eave_ft > 9.5)

@@ -140,10 +140,11 @@ def test_steeper_wing_with_level_fascias() -> None:
 def test_steeper_wing_with_level_plates() -> None:
     """Fascias at 7 and 6. The planes are 8 + y/2 and 8 + (x - 12): the valley runs over the wall
     corner, y = 2(x - 12), and leaves the main drip line at (11, -2), 7 high, for the ridge at
-    (16, 8), 12 high: (5, 10, 5). West of it, to x = 10, the wing lies lower, so the 1 × 2 of it
-    that overlap the main overhang go: there it ends in a rake √2 long below the main fascia."""
+    (16, 8), 12 high: (5, 10, 5). West of it, to x = 10, the wing lies lower, up to 1 below the main
+    fascia: it runs on below the main overhang to the main wall, 3 sq ft on each side, and ends
+    there in a sidewall 2√2 long."""
     s = roof(*steeper_wing("plates"))
-    side = 1 * 10 + 5 * 10 + 5 * 10 / 2
+    side = 1 * 10 + 5 * 10 + 5 * 10 / 2 + 3
     check_planes(
         s,
         {
@@ -153,32 +154,31 @@ def test_steeper_wing_with_level_plates() -> None:
             "West 1": (side, 1.0),
         },
     )
-    assert total_plan(s) == pytest.approx(44 * 28 + 12 * 10, rel=REL)
+    assert total_plan(s) == pytest.approx(44 * 28 + 12 * 10 + 2 * 3, rel=REL)
     check_edges(
         s,
         {
             K.RIDGE: [44, 20],
             K.VALLEY: [math.sqrt(150)] * 2,
-            K.EAVE: [13, 21, 44, 10, 10],
-            K.RAKE: [*[14 * F6] * 4, 6 * ROOT2, 6 * ROOT2, ROOT2, ROOT2],
+            K.SIDEWALL: [2 * ROOT2] * 2,
+            K.EAVE: [13, 21, 44, 12, 12],
+            K.RAKE: [*[14 * F6] * 4, 6 * ROOT2, 6 * ROOT2],
         },
     )
     assert min(ends(v) for v in of_kind(s, K.VALLEY)) == ((11, -2, 7), (16, 8, 12))
     assert heights(s, "West 1") == pytest.approx((6, 12), rel=REL)
 
 
-def test_main_roof_under_the_overhang_of_a_wing_stays() -> None:
+def test_main_roof_shut_in_below_the_overhang_of_a_wing_goes() -> None:
     """As above, but the wing's back wall stands at y = 7, where its ridge is 1 above the main
-    slope: the triangle behind that wall, 2 wide and 1 deep, is both overhang and roof below. The
-    wall, as high as the gable left over it, turns the water of that triangle back."""
+    slope: the triangle of main roof behind that wall, 2 wide and 1 deep, is shut in between the
+    wall and the two valleys below the wing's overhang. No one could build or drain it."""
     s = roof(*cross_gable(7.0))
     plan = {p.name: p.plan_area / FT**2 for p in s.planes}
     assert plan == pytest.approx(
-        {"South 1": 44 * 14 - 100 + 1, "North 1": 44 * 14, "East 1": 150, "West 1": 150}, rel=REL
+        {"South 1": 44 * 14 - 100, "North 1": 44 * 14, "East 1": 150, "West 1": 150}, rel=REL
     )
-    (behind,) = of_kind(s, K.SIDEWALL)
-    assert ends(behind) == ((19, 7, 17), (21, 7, 17))
-    assert behind.remark == "Water runs against this wall."
+    assert not of_kind(s, K.SIDEWALL)
 
 
 def square_house(level: str, overhangs: tuple[float, float]) -> Section:

@@ -199,5 +199,5 @@ def test_a_panel_too_short_to_handle_is_named() -> None:
     # hip end 24 ft 2 in wide: the ninth strip holds 2 in of corner, 1.1 in high
     corners = ((0, 0), (40, 0), (40, 24 + 2 / 12), (0, 24 + 2 / 12))
     results = taken(corners, [0.5] * 4)
-    assert any(w.startswith("East 1: panel 9 is only") for w in results.take_off.warnings)
+    assert any(w.startswith("East 1: panel 9 is under 12 in") for w in results.take_off.warnings)
     assert any("East 1: panel 9" in p.sentence for p in results.problems)
