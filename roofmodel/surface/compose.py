@@ -17,7 +17,7 @@ from roofmodel.surface.layers import Hole, layers_of
 from roofmodel.surface.naming import bearing_of, piece_name, plane_names
 from roofmodel.surface.nodes import nodes_of
 from roofmodel.surface.patches import Contact, Patch, Patches, patches_of
-from roofmodel.surface.types import Array, EdgeId, Gap, Plane, PlaneId, RoofEdge, Surface
+from roofmodel.surface.types import Array, EdgeId, Gap, Late, Plane, PlaneId, RoofEdge, Surface
 from roofmodel.surface.walls import walls_of
 from roofmodel.systems import EdgeKind
 from roofmodel.tolerance import HEAL_MM, LOST_SHARE, SAME_POINT_MM
@@ -83,7 +83,7 @@ def compose(
     return Surface(
         tuple(planes),
         tuple(edges),
-        walls_of(patches, ground),
+        Late(partial(walls_of, patches, ground)),
         nodes_of(edges),
         gaps,
         _lost(patches, planes),
@@ -188,10 +188,13 @@ def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
         if contact.what == "patch" and _is_seam(patches, patch, contact.number):
             continue
         # in their order on the plane, which does not change when something elsewhere does
-        place = partial(_place, patches, patch)
-        in_order = sorted(ways, key=lambda way: (place(way[0]), place(way[1])))
+        in_order = list(ways)
+        if len(in_order) > 1:
+            place = {i: _place(patches, patch, i) for way in ways for i in way}
+            in_order.sort(key=lambda way: (place[way[0]], place[way[1]]))
         straight = _straight(patches, patch, in_order)
-        straight.sort(key=lambda way: sorted((place(way[0]), place(way[1]))))
+        if len(straight) > 1:
+            straight.sort(key=lambda way: sorted((place[way[0]], place[way[1]])))
         out += [_piece(patches, patch, contact, ids, start, end) for start, end in straight]
     return out
 

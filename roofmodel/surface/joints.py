@@ -10,12 +10,10 @@ into a wall below a higher one.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from roofmodel.surface.arrangement import Arrangement
 from roofmodel.tolerance import GAP_MM, NEAR_HEIGHT_MM
 
 if TYPE_CHECKING:
@@ -41,7 +39,10 @@ def join_overhangs(
     """Hide the lower roof wherever an overhang is joined to it; keep the gaps of others."""
     if not pairs:
         return
-    beside = _beside(out.plan)
+    beside = [
+        [beyond for _, _, beyond in out.arcs_around(cell) if beyond >= 0]
+        for cell in range(len(out.all))
+    ]
     for (a, b), pair in sorted(pairs.items()):
         apart = pair.outside | pair.passing
         for sign, lower, upper in ((-1, a, b), (1, b, a)):
@@ -62,12 +63,10 @@ def _rim(out: Layers, lower: int, upper: int, piece: list[int]) -> tuple[bool, b
     for cell in piece:
         f, g = _of_body(out, cell, lower), _of_body(out, cell, upper)
         slack = out.slack(f, g)
-        for k in out.arcs_around(cell):
-            beyond = int(out.plan.right[k])
+        for start, end, beyond in out.arcs_around(cell):
             if beyond in inside:
                 continue
-            ends = out.plan.points[[out.plan.start[k], out.plan.end[k]]]
-            gap = float((out.heights(g, ends) - out.heights(f, ends)).max())
+            gap = max(out.height(g, k) - out.height(f, k) for k in (start, end))
             if gap <= slack:
                 meets = True
                 continue
@@ -84,24 +83,15 @@ def _keep_gap(out: Layers, a: int, b: int, cells: list[int], apart: dict[int, fl
     """Keep a narrow gap between two overhangs to be told, at the middle of the largest cell."""
     if not cells:
         return
-    gap = np.inf
+    gap = math.inf
     for cell in cells:
-        at = out.plan.points[out.plan.start[out.arcs_around(cell)]]
         f, g = _of_body(out, cell, a), _of_body(out, cell, b)
-        gap = min(gap, float(np.abs(out.heights(f, at) - out.heights(g, at)).min()))
+        for start, _, _ in out.arcs_around(cell):
+            gap = min(gap, abs(out.height(f, start) - out.height(g, start)))
     if gap < GAP_MM - _JUST_MM:
         biggest = max(cells, key=lambda c: float(out.plan.areas[c]))
         x, y = out.plan.inside[biggest]
         out.gaps.append((gap, float(x), float(y), a, b))
-
-
-def _beside(plan: Arrangement) -> list[list[int]]:
-    """The cells beside each cell."""
-    out: list[list[int]] = [[] for _ in plan.areas]
-    for one, two in zip(plan.left.tolist(), plan.right.tolist(), strict=True):
-        if two >= 0:
-            out[one].append(two)
-    return out
 
 
 def _regions(beside: list[list[int]], cells: set[int]) -> list[list[int]]:

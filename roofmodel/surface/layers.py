@@ -20,7 +20,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import shapely
 
-from roofmodel.surface.arrangement import Arrangement, Indices, arrange
+from roofmodel.surface.arrangement import Arrangement, arrange
 from roofmodel.surface.bodies import Body, Facet
 from roofmodel.surface.joints import Pair, join_overhangs
 from roofmodel.surface.types import Array
@@ -44,8 +44,10 @@ class Layers:
 
     `all` and `seen` hold, by cell, the numbers of facets (of `facets`); `body` the number of each
     facet's body; `walls` the bodies within whose wall line a cell lies; `hole` the number of the
-    opening that cuts a cell or -1. `steep` is the slope of each facet. `gaps` are places where
-    overhangs pass each other closely: (gap mm, x, y, body, body).
+    opening that cuts a cell or -1. `points` and `planes` are the plan's points and the facets'
+    planes as plain tuples, far quicker one by one than rows of arrays. `steep` is the slope of
+    each facet. `gaps` are places where overhangs pass each other closely: (gap mm, x, y, body,
+    body).
     """
 
     bodies: Sequence[Body]
@@ -54,20 +56,29 @@ class Layers:
     facets: list[Facet]
     body: list[int]
     plane: Array
+    points: list[tuple[float, float]]
+    planes: list[tuple[float, float, float, float, float]]
     all: list[list[int]]
     seen: list[list[int]]
     walls: list[set[int]]
     hole: list[int]
     steep: list[float]
     gaps: list[tuple[float, float, float, int, int]] = field(default_factory=list)
-    around: list[Indices] | None = None
+    around: list[list[tuple[int, int, int]]] | None = None
 
-    def arcs_around(self, cell: int) -> Indices:
-        """Numbers of the arcs with a cell on their left."""
+    def arcs_around(self, cell: int) -> list[tuple[int, int, int]]:
+        """(start, end, cell beyond) of the arcs with a cell on their left."""
         if self.around is None:
-            order = np.argsort(self.plan.left, kind="stable")
-            edges = np.searchsorted(self.plan.left[order], np.arange(len(self.plan.areas) + 1))
-            self.around = [order[a:b] for a, b in itertools.pairwise(edges.tolist())]
+            plan = self.plan
+            self.around = [[] for _ in plan.areas]
+            arcs = (
+                plan.left.tolist(),
+                plan.start.tolist(),
+                plan.end.tolist(),
+                plan.right.tolist(),
+            )
+            for left, start, end, right in zip(*arcs, strict=True):
+                self.around[left].append((start, end, right))
         return self.around[cell]
 
     def slack(self, f: int, g: int) -> float:
@@ -75,6 +86,12 @@ class Layers:
         moves a point by `HEAL_MM` in plan, which takes it that much times the slope up or down
         a plane."""
         return HEAL_MM * (1.0 + self.steep[f] + self.steep[g])
+
+    def height(self, facet: int, point: int) -> float:
+        """Height of a facet's plane over a point of the plan, mm."""
+        px, py, pz, gx, gy = self.planes[facet]
+        x, y = self.points[point]
+        return pz + gx * (x - px) + gy * (y - py)
 
     def heights(self, facet: int, points: Array) -> Array:
         """Heights (n,) of a facet's plane over (n, 2) points."""
@@ -96,6 +113,8 @@ def layers_of(bodies: Sequence[Body], holes: Sequence[Hole]) -> Layers:
     places = shapely.points(plan.inside)
     out = Layers(
         bodies, holes, plan, facets, body, plane,
+        [(x, y) for x, y in plan.points.tolist()],
+        [(x, y, z, u, v) for x, y, z, u, v in plane.tolist()],
         [[] for _ in range(count)], [[] for _ in range(count)], [set() for _ in range(count)],
         [-1] * count, np.hypot(plane[:, 3], plane[:, 4]).tolist(),
     )  # fmt: skip
@@ -177,7 +196,7 @@ def _creases(polygons: Array, plane: Array, body: Array) -> tuple[Array, set[tup
 def _hide(out: Layers, solid: set[int], alike: set[tuple[int, int]]) -> None:
     """Find what is seen in each cell: what is hidden by walls first, then the overhangs."""
     pairs: dict[tuple[int, int], Pair] = defaultdict(Pair)
-    places, planes = out.plan.inside.tolist(), out.plane.tolist()
+    places, planes = out.plan.inside.tolist(), out.planes
     hidden: list[set[int]] = []
     for cell, layers in enumerate(out.all):
         gone: set[int] = set()

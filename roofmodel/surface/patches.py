@@ -91,10 +91,8 @@ def patches_of(layers: Layers) -> Patches:
     plan = layers.plan
     sides = (plan.start.tolist(), plan.end.tolist(), plan.left.tolist(), plan.right.tolist())
     arcs = list(map(Arc._make, zip(*sides, strict=True)))
-    points = [(x, y) for x, y in plan.points.tolist()]
-    planes = [(x, y, z, u, v) for x, y, z, u, v in layers.plane.tolist()]
     inside = [(x, y) for x, y in plan.inside.tolist()]
-    out = Patches(layers, points, planes, arcs, [], {}, inside)
+    out = Patches(layers, list(layers.points), layers.planes, arcs, [], {}, inside)
     _split_crossings(out)
     _join(out)
     _contacts(out)

@@ -6,8 +6,9 @@ Bearings are degrees clockwise from north and say which way a plane looks (downh
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -116,6 +117,31 @@ class Node:
     edges: tuple[EdgeId, ...]
 
 
+class Late(Sequence[Wall]):
+    """Walls that are found when someone looks at them first: quantities need none."""
+
+    __slots__ = ("_find", "_found")
+
+    def __init__(self, find: Callable[[], tuple[Wall, ...]]) -> None:
+        self._find: Callable[[], tuple[Wall, ...]] | None = find
+        self._found: tuple[Wall, ...] = ()
+
+    def _walls(self) -> tuple[Wall, ...]:
+        if self._find is not None:
+            self._found, self._find = self._find(), None
+        return self._found
+
+    def __len__(self) -> int:
+        return len(self._walls())
+
+    @overload
+    def __getitem__(self, index: int) -> Wall: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Wall]: ...
+    def __getitem__(self, index: int | slice) -> Wall | Sequence[Wall]:
+        return self._walls()[index]
+
+
 class Gap(NamedTuple):
     """Overhangs of two parts that pass each other at a height of `height` mm around `place`."""
 
@@ -131,7 +157,7 @@ class Surface:
 
     planes: tuple[Plane, ...]
     edges: tuple[RoofEdge, ...]
-    walls: tuple[Wall, ...]
+    walls: Sequence[Wall]
     nodes: tuple[Node, ...] = ()
     gaps: tuple[Gap, ...] = ()
     lost: tuple[str, ...] = ()
