@@ -13,6 +13,7 @@ from roofmodel.document.part_edits import change_opening
 from roofmodel.surface.gather import Gathered
 from roofmodel.surface.near import near_misses, only
 from roofmodel.surface.saddles import uphill_side
+from roofmodel.surface.ties import loose_ties
 from roofmodel.surface.types import Array, Plane, PlaneId, RoofEdge, Surface
 from roofmodel.systems import EdgeKind
 from roofmodel.tolerance import ALONG_SLOPE_SINE, HEAL_MM
@@ -33,6 +34,7 @@ def doubts_of(project: Project, parts: Gathered, surface: Surface) -> list[Probl
     out += _openings(project, parts, surface)
     out += _gaps(project, parts, surface)
     out += near_misses(project, surface)
+    out += loose_ties(project)
     return out + _forgotten(project, surface)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from roofmodel.surface.types import Node, RoofEdge
 from roofmodel.systems import EdgeKind
@@ -22,6 +21,8 @@ def nodes_of(edges: Sequence[RoofEdge]) -> tuple[Node, ...]:
     """The nodes of a roof, in the order of its edges; each with its kind in words."""
     if not edges:
         return ()
+    from scipy.spatial import cKDTree  # late: the first window needs none of it
+
     ends = np.array([p for e in edges for p in (e.start, e.end)])
     group = list(range(len(ends)))
     # healing moves points by a millimetre in plan, which is more in height on a steep plane

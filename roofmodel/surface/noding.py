@@ -10,9 +10,6 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
-from scipy.spatial import cKDTree
 
 from roofmodel.surface.types import Array
 from roofmodel.tolerance import HEAL_MM, NODING_MM
@@ -39,9 +36,14 @@ def _merged(points: Array, arcs: Indices) -> tuple[Array, Indices]:
     _, first, again = np.unique(
         points[:, 0] + 1j * points[:, 1], return_index=True, return_inverse=True
     )
+    from scipy.spatial import cKDTree  # late: the first window needs none of it
+
     pairs = cKDTree(points[first]).query_pairs(HEAL_MM, output_type="ndarray")
     to = first
     if len(pairs):
+        from scipy.sparse import coo_array
+        from scipy.sparse.csgraph import connected_components
+
         m = len(first)
         graph = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(m, m))
         count, label = connected_components(graph, directed=False)
