@@ -12,6 +12,7 @@ from shapely.errors import ShapelyError
 from roofmodel.document import Problem, Project
 from roofmodel.surface import Body, Gathered, Surface, compose, gathered
 from roofmodel.surface.doubts import doubts_of
+from roofmodel.surface.reach import standing_doubts
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff import TakeOff, take_off
 from roofmodel.tolerance import HEAL_MM, LOST_SHARE
@@ -41,6 +42,7 @@ def results_of(project: Project) -> Results:
     problems = [*parts.problems, *lost]
     try:
         problems += doubts_of(project, parts, surface)
+        problems += standing_doubts(project, parts.bodies)
     except _LOST:
         problems.append(Problem("What is doubtful about this roof could not all be found.", True))
     try:

@@ -22,9 +22,9 @@ from roofmodel.document.types import (
     Ring,
     Section,
     Step,
-    Underlay,
     Units,
 )
+from roofmodel.document.underlays import KnownDistance, Underlay
 
 __all__ = [
     "NOT_IN_JOB",
@@ -36,6 +36,7 @@ __all__ = [
     "DrawnPlane",
     "EdgeOverride",
     "Job",
+    "KnownDistance",
     "Mend",
     "Opening",
     "OutlineEdge",

@@ -80,7 +80,7 @@ class DrawnPlane(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A plane drawn by hand: `corners` in plan (mm), its height given by `lies`.
 
     With `overhang` (mm) the walls below it stand that far inside its corners; one that is
-    `open_below` (a porch on posts) hides nothing.
+    `open_below` (a porch on posts) hides nothing. One that is not `visible` is only not drawn.
     """
 
     id: str
@@ -89,6 +89,7 @@ class DrawnPlane(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     lies: BySlope | ByHeights | ByEdge
     overhang: float = 0.0
     open_below: bool = False
+    visible: bool = True
 
     def __post_init__(self) -> None:
         _check_ring(self.name, self.corners)
@@ -101,7 +102,8 @@ class Opening(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     A chimney or pipe cuts every plane it touches, a skylight only the topmost. With `saddle` two
     small planes rise behind it at `saddle_slope` (rise over run; None: the pitch of the plane it
-    stands on). `height` is how far it stands out above the roof, for pictures only.
+    stands on). `height` is how far it stands out above the roof, for pictures only. One that is
+    not `visible` is only not drawn.
     """
 
     id: str
@@ -111,6 +113,7 @@ class Opening(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     saddle: bool = False
     saddle_slope: float | None = None
     height: float = 600.0
+    visible: bool = True
 
     def __post_init__(self) -> None:
         _check_ring(self.name, self.corners)

@@ -28,6 +28,7 @@ from typing import Literal, TypeVar
 import msgspec
 
 from roofmodel.document.parts import DrawnPlane, Opening, Point
+from roofmodel.document.underlays import Underlay as Underlay
 from roofmodel.errors import DocumentError
 from roofmodel.systems import EdgeKind, RoofingSystem
 
@@ -94,6 +95,10 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     `eave_height` (plus its profile's first height), whatever its overhang; with "plates"
     `eave_height` is that of the wall plates and each eave lies overhang × slope below it. A
     section that is `open_below` (a carport) hides nothing that reaches under it.
+
+    A dormer keeps its `face` (mm from the roof below the middle of its front to its plate); a
+    dormer or wing that reaches into a roof keeps the id of the edge that does so, its `back`.
+    What is not `visible` is only not drawn: it counts all the same.
     """
 
     id: str
@@ -106,6 +111,9 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     level: Literal["fascias", "plates"] = "fascias"
     open_below: bool = False
     ids_used: int = 0
+    visible: bool = True
+    face: float | None = None
+    back: str = ""
 
     def __post_init__(self) -> None:
         if not self.rings:
@@ -116,6 +124,8 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             raise DocumentError(f"The eave height of {self.name} must lie within 1 km.")
         if self.deck_height is not None and not 0 < self.deck_height < 1e6:
             raise DocumentError(f"The deck of {self.name} must lie above its eave.")
+        if self.face is not None and not 0 <= self.face <= 20_000:
+            raise DocumentError(f"The face of {self.name} must be between 0 and 20 m high.")
         ids = [e.id for r in self.rings for e in r.edges]
         if len(set(ids)) != len(ids):
             raise DocumentError(f"Two edges of {self.name} have the same id.")
@@ -140,31 +150,6 @@ class Building(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         parts: tuple[Section | DrawnPlane | Opening, ...]
         parts = (*self.sections, *self.planes, *self.openings)
         return tuple(p.id for p in parts)
-
-
-class Underlay(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A picture under the plan.
-
-    `file` names the picture inside the project file. The picture's top left corner lies at
-    `origin`; it is `mm_per_pixel` large and turned by `turn` degrees, counter-clockwise.
-    """
-
-    id: str
-    file: str
-    width: int
-    height: int
-    mm_per_pixel: float = 20.0
-    origin: Point = (0.0, 0.0)
-    turn: float = 0.0
-    opacity: float = 0.8
-    visible: bool = True
-    scaled: bool = False
-
-    def __post_init__(self) -> None:
-        if not (math.isfinite(self.mm_per_pixel) and self.mm_per_pixel > 0):
-            raise DocumentError("The scale of a picture must be more than 0.")
-        if not 0 <= self.opacity <= 1:
-            raise DocumentError("The opacity of a picture must lie between 0 and 1.")
 
 
 class Job(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -34,7 +34,8 @@ class Scene:
     `triangle_plane` (m,) says which of `planes` each triangle of `triangles` (m, 3) belongs to,
     `coverings` what each plane is covered with; `under_points` (n, 3) are `points` on the roof's
     underside. `segments` (k, 2, 3) are the roof edges with `edges` and `kinds` beside them.
-    `solid_material` holds a `Material` per triangle of `solid_triangles`.
+    `solid_material` holds a `Material` per triangle of `solid_triangles`, `solid_part` (m,) says
+    which of `parts` it belongs to: the id of a section, drawn plane or opening, "" for none.
     """
 
     planes: tuple[PlaneId, ...]
@@ -49,6 +50,8 @@ class Scene:
     solid_points: Array
     solid_triangles: Indices
     solid_material: Indices
+    parts: tuple[str, ...]
+    solid_part: Indices
     ground: Ground
 
     def bounds(self) -> tuple[Array, Array]:
@@ -71,18 +74,29 @@ def scene_of(surface: Surface, project: Project) -> Scene:
         np.array([[e.start, e.end] for e in kept]) if kept else np.zeros((0, 2, 3), np.float64)
     )
     under = underside(points)
-    solid_points, solid_triangles, material = solids_of(surface, project)
+    solid_points, solid_triangles, material, parts, part = solids_of(surface, project)
     lowest = min((float(a[:, 2].min()) for a in (points, solid_points) if len(a)), default=0.0)
     ground = ground_of(surface, min(lowest, 0.0))
-    arrays = (points, under, triangles, owner, segments, solid_points, solid_triangles, material)
-    for array in (*arrays, ground.points, ground.triangles, ground.shade, ground.cover):
+    solid = (solid_points, solid_triangles, material, part)
+    for array in (
+        points,
+        under,
+        triangles,
+        owner,
+        segments,
+        *solid,
+        ground.points,
+        ground.triangles,
+        ground.shade,
+        ground.cover,
+    ):
         array.flags.writeable = False
     return Scene(
         tuple(p.id for p in surface.planes),
         tuple(project.covering(p.building, str(p.id)) for p in surface.planes),
         points, under, triangles, owner,
         tuple(e.id for e in kept), tuple(e.kind for e in kept), segments,
-        solid_points, solid_triangles, material, ground,
+        solid_points, solid_triangles, material, parts, part, ground,
     )  # fmt: skip
 
 

@@ -48,11 +48,19 @@ class Material(IntEnum):
     GLASS = 5
 
 
-def solids_of(surface: Surface, project: Project) -> tuple[Array, Indices, Indices]:
-    """Points (n, 3), triangles (m, 3) and the material of each triangle (m,)."""
-    out = Gathering()
+_MATERIALS: Final = len(Material)
+
+
+def solids_of(
+    surface: Surface, project: Project
+) -> tuple[Array, Indices, Indices, tuple[str, ...], Indices]:
+    """Points (n, 3), triangles (m, 3), the material of each triangle (m,), ids of parts, and
+    the number among them of the part that each triangle belongs to (m,). The first part is ""."""
+    out = _Solids()
     for wall in surface.walls:
+        out.part = wall.section
         out.add(wall.outline, upright(wall.outline), Material.WALL)
+    out.part = ""
     _fascias(surface.edges, out)
     open_below = [s for s in project.sections() if s.open_below]
     if open_below or any(p.open_below for p in project.planes()):
@@ -61,8 +69,23 @@ def solids_of(surface: Surface, project: Project) -> tuple[Array, Indices, Indic
     if openings:
         ends = _ends_at(surface.edges)
         for opening in openings:
+            out.part = opening.id
             _opening(opening, np.array(ends[opening.id]), out)
-    return out.arrays()
+    points, triangles, owner = out.arrays()
+    return points, triangles, owner % _MATERIALS, tuple(out.parts), owner // _MATERIALS
+
+
+class _Solids(Gathering):
+    """Meshes put one after another, each of a material and of the part that is on now."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.parts: dict[str, int] = {"": 0}
+        self.part = ""
+
+    def add(self, points: Array, triangles: Indices, owner: int | Indices) -> None:
+        part = self.parts.setdefault(self.part, len(self.parts))
+        super().add(points, triangles, part * _MATERIALS + owner)
 
 
 def underside(points: Array) -> Array:
@@ -71,7 +94,7 @@ def underside(points: Array) -> Array:
     return under
 
 
-def _fascias(edges: Iterable[RoofEdge], out: Gathering) -> None:
+def _fascias(edges: Iterable[RoofEdge], out: _Solids) -> None:
     ends = [(e.start, e.end) for e in edges if e.length > 0 and _is_own_end(e)]
     if not ends:
         return
@@ -87,12 +110,13 @@ def _is_own_end(edge: RoofEdge) -> bool:
     return isinstance(second, str) and not second.startswith(("wall ", "opening "))
 
 
-def _posts(bodies: Iterable[Body], out: Gathering) -> None:
+def _posts(bodies: Iterable[Body], out: _Solids) -> None:
     bodies = list(bodies)
     solid = shapely.union_all([b.wall for b in bodies if not b.open_below])
     for body in bodies:
         if not body.open_below:
             continue
+        out.part = body.part
         line = body.wall.buffer(-POST_MM / 2, join_style="mitre")
         for ring in (r for p in shapely.get_parts(line) for r in (p.exterior, *p.interiors)):
             for place in _post_places(np.array(ring.coords)):

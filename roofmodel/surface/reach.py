@@ -15,13 +15,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
+from functools import partial
 from typing import Final
 
 import msgspec
 import numpy as np
 import shapely
 
-from roofmodel.document import Project, Section
+from roofmodel.document import Mend, Problem, Project, Section
 from roofmodel.document.changes import in_part
 from roofmodel.document.dormers import (
     Dormer,
@@ -38,6 +40,7 @@ from roofmodel.surface.bodies import Body, Facet, section_body
 from roofmodel.surface.gather import gathered
 from roofmodel.surface.naming import bearing_of
 from roofmodel.surface.types import Array
+from roofmodel.tolerance import NEAR_HEIGHT_MM
 
 PAST_MM: Final = 304.8
 """How much further in than needed a back is put, where there is room: 1 ft."""
@@ -45,6 +48,7 @@ PAST_MM: Final = 304.8
 _CLOSE_MM: Final = 1e-4
 """Hidden pieces grow by this, so that no hairline between them counts as seen."""
 
+_BESIDE_MM: Final = 100.0
 _FAR_MM: Final = 1000.0
 _PLACES: Final = 2
 
@@ -139,6 +143,31 @@ def reached(
     return in_part(project, section, lambda s: reach(s, edge_id or s.back, others))
 
 
+def joined(project: Project, section_id: str) -> Project:
+    """A section just drawn, with the one edge that lies all along or inside another body reaching
+    into its roof; unchanged if there is no such edge or no more than one, or it cannot reach."""
+    others = [b for b in bodies_but(project, section_id) if not b.open_below]
+    ring = project.section(section_id).rings[0]
+    inside = []
+    for edge, a, b in zip(
+        ring.edges, ring.corners, (*ring.corners[1:], ring.corners[0]), strict=True
+    ):
+        size = math.dist(a, b)
+        # a little further out, so that one drawn just to the wall counts
+        out = (b[1] - a[1]) / size * _BESIDE_MM, (a[0] - b[0]) / size * _BESIDE_MM
+        spots = [
+            (a[0] + t * (b[0] - a[0]) + out[0], a[1] + t * (b[1] - a[1]) + out[1])
+            for t in (0.1, 0.5, 0.9)
+        ]
+        if all(any(shapely.contains_xy(o.wall, *spot) for o in others) for spot in spots):
+            inside.append(edge.id)
+    if len(inside) != 1:
+        return project
+    with suppress(DocumentError):
+        return reached(project, section_id, inside[0], bodies=others)
+    return project
+
+
 def reach(section: Section, edge_id: str, bodies: Sequence[Body]) -> Section:
     """The section with its back where no more of it is seen behind; see the module's words.
 
@@ -184,17 +213,31 @@ def ghost_of(bodies: Sequence[Body], dormer: Dormer) -> tuple[tuple[float, float
     return tuple((float(x), float(y)) for x, y in largest.simplify(1.0).exterior.coords[:-1])
 
 
-def stands_off(project: Project, section_id: str) -> bool:
+def stands_off(section: Section, bodies: Sequence[Body]) -> bool:
     """Whether a dormer no longer stands on the roof that it was put on."""
-    section = project.section(section_id)
     dormer = dormer_of(section)
     if dormer is None:
         return False
     try:
-        _, foot = on_roof(bodies_but(project, section_id), dormer)
+        _, foot = on_roof([b for b in bodies if b.part != section.id], dormer)
     except DocumentError:
         return True
-    return abs(foot - foot_of(section)) > 1.0
+    return abs(foot - foot_of(section)) > NEAR_HEIGHT_MM
+
+
+def standing_doubts(project: Project, bodies: Sequence[Body]) -> list[Problem]:
+    """A problem for each dormer that the roof below it has left, with the mend that puts it on
+    again. `bodies` are those of the project."""
+    found = []
+    for section in project.sections():
+        if section.face is None or not stands_off(section, bodies):
+            continue
+        dormer = dormer_of(section)
+        places = () if dormer is None else (dormer.front,)
+        mend = Mend("Put dormer on roof", partial(seated, section_id=section.id))
+        sentence = "The roof below it has changed; put it on the roof again."
+        found.append(Problem(f"{section.name}: {sentence}", False, section.id, places, mend))
+    return found
 
 
 def _outwards(section: Section, edge_id: str) -> tuple[Array, float]:

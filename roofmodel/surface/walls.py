@@ -98,9 +98,11 @@ def _clear(
 def _joined(pieces: Sequence[_Piece]) -> list[Array]:
     """Pieces of one wall that stand side by side become one outline, (n, 3)."""
     after = {p.start: p for p in pieces}
-    ends = {p.end for p in pieces}
+    before = {p.end: p for p in pieces}
+    # at a corner first, so that no wall begins in its middle
+    corners = [p for p in pieces if p.start not in before or not _straight(before[p.start], p)]
     out = []
-    for first in [p for p in pieces if p.start not in ends] + list(pieces):
+    for first in (*corners, *pieces):
         run: list[_Piece] = []
         here = first.start
         while here in after and (not run or _straight(run[0], after[here])):
