@@ -3,8 +3,9 @@
 RUN := .venv/bin/python
 PYTEST_ARGS ?=
 FUZZ_ARGS ?=
+KILL_ARGS ?=
 
-.PHONY: demo test check bench fuzz samples setup
+.PHONY: demo test check bench fuzz kills samples setup
 
 demo: setup
 	$(RUN) scripts/demo.py
@@ -25,6 +26,9 @@ bench: setup
 
 fuzz: setup
 	$(RUN) scripts/fuzz.py $(FUZZ_ARGS)
+
+kills: setup
+	$(RUN) scripts/kill_test.py $(KILL_ARGS)
 
 samples: setup
 	$(RUN) scripts/make_samples.py

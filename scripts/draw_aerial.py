@@ -60,7 +60,7 @@ def aerial(
         cast.polygon(pixels(away), fill=120)
     shade = shade.filter(ImageFilter.GaussianBlur(2.0 * _OVER))
     picture = Image.composite(Image.new("RGB", picture.size, (28, 34, 30)), picture, shade)
-    for plane, xy, z in sorted(rings, key=lambda r: float(r[2].mean())):
+    for plane, xy, _ in sorted(rings, key=lambda r: float(r[2].mean())):
         _draw_plane(picture, plane, xy, pixels, rotation, scale, rnd)
     _openings(picture, project, surface, pixels, rotation)
     _trees(picture, low, high, every, pixels, rnd)

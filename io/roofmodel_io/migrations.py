@@ -55,5 +55,11 @@ _TRIM_2: Final = {
     ),
 }
 
-MIGRATIONS: Final[dict[int, Migration]] = {1: _to_2}
+
+def _to_3(content: dict[str, Any]) -> dict[str, Any]:
+    """All that came is optional, and what is absent means what it meant before."""
+    return content
+
+
+MIGRATIONS: Final[dict[int, Migration]] = {1: _to_2, 2: _to_3}
 """``MIGRATIONS[1]`` lifts version 1 to version 2."""

@@ -2,7 +2,7 @@
 
 It holds ``project.json`` (UTF-8, sorted keys) and the pictures under ``pictures/``::
 
-    {"project": {... the document, see roofmodel.document.types ...}, "version": 2}
+    {"project": {... the document, see roofmodel.document.types ...}, "version": 3}
 
 The same project gives the same bytes, always: members are sorted and carry one fixed date.
 
@@ -13,6 +13,8 @@ History of versions
 2
     Drawn planes and openings; level plates; several roofing systems, coverings of buildings and
     planes; kinds of edges set by hand; counters of the ids given.
+3
+    Underlays: pages of a PDF and drawings, known distances, places in the world, locks.
 
 A file of an older version is lifted step by step by `MIGRATIONS` before it is read; a file of a
 newer version is refused, never guessed at.
@@ -35,7 +37,7 @@ from roofmodel.errors import FileError, NewerVersion, NotAProject
 from roofmodel_io.atomic import read_whole, write_whole
 from roofmodel_io.migrations import MIGRATIONS, Migration
 
-VERSION: Final = 2
+VERSION: Final = 3
 SUFFIX: Final = ".roof"
 
 __all__ = [

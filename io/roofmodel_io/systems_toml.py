@@ -11,10 +11,12 @@ from typing import Any, Final
 
 from roofmodel.errors import DocumentError, FileError
 from roofmodel.systems import EdgeKind, RoofingSystem, TrimRule
+from roofmodel.systems.kinds import NODE_KINDS
 from roofmodel_io.atomic import read_whole
 
 _MM_PER_5_IN: Final = 127
 _BYTE_LIMIT: Final = 2**20
+_MAY_BE_LEFT_OUT: Final = ("low_lap", "low_slope", "ends", "more_stock", "kerf")
 _KINDS: Final = tuple(kind.value for kind in EdgeKind)
 
 
@@ -48,13 +50,7 @@ def parse_system(text: str, name: str) -> RoofingSystem:
         for kind in EdgeKind:
             key = f"trim.{kind}"
             rule = reader.table(trim, kind.value, key)
-            reader.only_keys(rule, f"{key}.", ("part", "stock_length", "lap", "source"))
-            rules[kind] = TrimRule(
-                part=reader.text(rule, "part", f"{key}."),
-                stock_length=reader.inches(rule, "stock_length", f"{key}.", above=0.0),
-                lap=reader.inches(rule, "lap", f"{key}.", above=-math.inf),
-                source=reader.text(rule, "source", f"{key}."),
-            )
+            rules[kind] = _trim_rule(reader, rule, f"{key}.")
         return RoofingSystem(
             id=reader.text(table, "id"),
             name=reader.text(table, "name"),
@@ -69,6 +65,34 @@ def parse_system(text: str, name: str) -> RoofingSystem:
         )
     except DocumentError as error:
         raise FileError(f"{name}: {error}") from error
+
+
+def _trim_rule(reader: _Reader, rule: Mapping[str, Any], prefix: str) -> TrimRule:
+    """One table under `trim`; the keys after `source` may be left out."""
+    keys = ("part", "stock_length", "lap", "source", *_MAY_BE_LEFT_OUT)
+    reader.only_keys(rule, prefix, keys)
+    lengths = rule.get("more_stock", [])
+    if not isinstance(lengths, list):
+        raise reader.wrong(f"{prefix}more_stock", "a list of inches, such as [120.0, 144.0]")
+    ends = reader.table(rule, "ends", f"{prefix}ends") if "ends" in rule else {}
+    reader.only_keys(ends, f"{prefix}ends.", NODE_KINDS)
+    slope = rule.get("low_slope", 0.0)
+    if isinstance(slope, bool) or not isinstance(slope, int | float):
+        raise reader.wrong(f"{prefix}low_slope", "a pitch as rise over run, such as 0.25")
+    return TrimRule(
+        part=reader.text(rule, "part", prefix),
+        stock_length=reader.inches(rule, "stock_length", prefix, above=0.0),
+        lap=reader.inches(rule, "lap", prefix, above=-math.inf),
+        source=reader.text(rule, "source", prefix),
+        low_lap=reader.inches(rule, "low_lap", prefix) if "low_lap" in rule else None,
+        low_slope=float(slope),
+        ends={kind: reader.inches(ends, kind, f"{prefix}ends.") for kind in ends},
+        more_stock=tuple(
+            reader.inches({"more_stock": length}, "more_stock", prefix, above=0.0)
+            for length in lengths
+        ),
+        kerf=reader.inches(rule, "kerf", prefix) if "kerf" in rule else 0.0,
+    )
 
 
 class _Reader:
@@ -98,13 +122,13 @@ class _Reader:
     def table(self, table: Mapping[str, Any], key: str, full: str = "") -> Mapping[str, Any]:
         value = self._value(table, key, full or key, "a table of keys and values")
         if not isinstance(value, dict):
-            raise self._wrong(full or key, "a table of keys and values")
+            raise self.wrong(full or key, "a table of keys and values")
         return value
 
     def text(self, table: Mapping[str, Any], key: str, prefix: str = "") -> str:
         value = self._value(table, key, prefix + key, "text in quotes")
         if not isinstance(value, str) or not value.strip():
-            raise self._wrong(prefix + key, "text in quotes")
+            raise self.wrong(prefix + key, "text in quotes")
         return value
 
     def inches(
@@ -115,9 +139,9 @@ class _Reader:
         wanted = f"a number of inches{bound}, such as 1.5"
         value = self._value(table, key, prefix + key, wanted)
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise self._wrong(prefix + key, wanted)
+            raise self.wrong(prefix + key, wanted)
         if not math.isfinite(value) or abs(value) > 1e6 or value <= above:
-            raise self._wrong(prefix + key, wanted)
+            raise self.wrong(prefix + key, wanted)
         return float(value) * _MM_PER_5_IN / 5  # rounded once, so that 1.5 in is 38.1 mm
 
     def _value(self, table: Mapping[str, Any], key: str, full: str, wanted: str) -> Any:
@@ -125,7 +149,7 @@ class _Reader:
             raise FileError(f"{self._name}: the key '{full}' is missing; it must be {wanted}.")
         return table[key]
 
-    def _wrong(self, full: str, wanted: str) -> FileError:
+    def wrong(self, full: str, wanted: str) -> FileError:
         return FileError(f"{self._name}: the key '{full}' is wrong; it must be {wanted}.")
 
 

@@ -1,5 +1,6 @@
 """The document: what the user said, its edits and its problems."""
 
+from roofmodel.document.layouts import STARTS, PanelLayout, PlaneLayout, Start
 from roofmodel.document.parts import (
     ByEdge,
     ByHeights,
@@ -29,6 +30,7 @@ from roofmodel.document.underlays import KnownDistance, Underlay
 __all__ = [
     "NOT_IN_JOB",
     "OTHER",
+    "STARTS",
     "Building",
     "ByEdge",
     "ByHeights",
@@ -40,13 +42,16 @@ __all__ = [
     "Mend",
     "Opening",
     "OutlineEdge",
+    "PanelLayout",
     "PlaneCovering",
+    "PlaneLayout",
     "Point",
     "Point3",
     "Problem",
     "Project",
     "Ring",
     "Section",
+    "Start",
     "Step",
     "Underlay",
     "Units",

@@ -27,6 +27,7 @@ from typing import Literal, TypeVar
 
 import msgspec
 
+from roofmodel.document.layouts import PanelLayout, PlaneLayout
 from roofmodel.document.parts import DrawnPlane, Opening, Point
 from roofmodel.document.underlays import Underlay as Underlay
 from roofmodel.errors import DocumentError
@@ -105,7 +106,7 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     name: str
     rings: tuple[Ring, ...]
     line: Literal["drip", "wall"] = "drip"
-    eave_height: float = 2700.0
+    eave_height: float = 2743.2
     overhang: float = 0.0
     deck_height: float | None = None
     level: Literal["fascias", "plates"] = "fascias"
@@ -186,7 +187,8 @@ class Project(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The whole document. `pictures` go by file name and travel inside the project file.
 
     `system` is the job's first roofing system, `more_systems` the others. `ids_used` counts the
-    parts ever made, so that no identity is given twice.
+    parts ever made, so that no identity is given twice. `layout` is how panels are laid, unless
+    `plane_layouts` has another for the plane.
     """
 
     system: RoofingSystem
@@ -198,6 +200,8 @@ class Project(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     edge_overrides: tuple[EdgeOverride, ...] = ()
     plane_coverings: tuple[PlaneCovering, ...] = ()
     ids_used: int = 0
+    layout: PanelLayout = PanelLayout()
+    plane_layouts: tuple[PlaneLayout, ...] = ()
 
     def __post_init__(self) -> None:
         ids = [b.id for b in self.buildings] + [i for b in self.buildings for i in b.part_ids()]
@@ -215,6 +219,7 @@ class Project(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         for what, keys in (
             ("edge", [o.edge for o in self.edge_overrides]),
             ("plane", [c.plane for c in self.plane_coverings]),
+            ("panel layout", [p.plane for p in self.plane_layouts]),
         ):
             if len(set(keys)) != len(keys):
                 raise DocumentError(f"One {what} was set twice by hand.")
@@ -265,6 +270,11 @@ class Project(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             if c.plane == plane:
                 return c.covering or self.system.id
         return self.building(building_id).covering or self.system.id
+
+    def layout_of(self, plane: str) -> PanelLayout:
+        """How panels are laid on a roof plane (its identity in words)."""
+        own = (p.layout for p in self.plane_layouts if p.plane == plane)
+        return next(own, self.layout)
 
 
 _Part = TypeVar("_Part", Section, DrawnPlane, Opening, Building)

@@ -246,6 +246,14 @@ def _forgotten(project: Project, surface: Surface) -> list[Problem]:
                 " longer there. The setting is kept in case it comes back."
             )
             out.append(Problem(sentence, False, part))
+    for laid in project.plane_layouts:
+        if laid.plane not in planes:
+            part = laid.plane.split("/", 1)[0]
+            sentence = (
+                f"The panels of a plane of {_name(project, part)} were given their own layout, but"
+                " the plane is no longer there. The setting is kept in case it comes back."
+            )
+            out.append(Problem(sentence, False, part))
     return out
 
 

@@ -257,3 +257,17 @@ def test_empty_project() -> None:
     scene = scene_for(default_project())
     assert len(scene.triangles) == len(scene.segments) == len(scene.solid_triangles) == 0
     assert dashed_segments(scene)[0].shape == (0, 2, 3)
+
+
+def test_solids_know_the_part_they_belong_to() -> None:
+    project, _ = new_section(default_project(), box(0, 0, 12000, 8000), "Main house")
+    project, _ = new_opening(project, "chimney", box(5000, 1500, 900, 900), "Chimney 1")
+    scene = scene_for(project)
+    opening = project.openings()[0].id
+    owner = np.array(scene.parts)[scene.solid_part]
+    material = scene.solid_material
+    assert set(owner[material == Material.WALL]) == {"s1"}
+    assert set(owner[material == Material.CHIMNEY]) == {opening}
+    # fascias belong to no part alone; the slab on the chimney is made of the same stuff
+    assert set(owner[material == Material.FASCIA]) == {"", opening}
+    assert len(scene.solid_part) == len(scene.solid_triangles)

@@ -13,8 +13,8 @@ from roofmodel.document import BySlope
 from roofmodel.document.edits import new_section, set_slope
 from roofmodel.document.part_edits import new_plane
 from roofmodel_io.defaults import default_project
+from roofmodel_ui import recovery, theme
 from roofmodel_ui.app import application
-from roofmodel_ui.files import working_copy
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import FT, settle
 
@@ -31,9 +31,9 @@ def _own_folders(qapp: object, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) 
     application()
     QSettings.setDefaultFormat(QSettings.Format.IniFormat)
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
-    working_copy().unlink(missing_ok=True)
+    monkeypatch.setattr(recovery, "data_folder", lambda: tmp_path / "data")
     yield
-    working_copy().unlink(missing_ok=True)
+    theme.use("light")
 
 
 @pytest.fixture
@@ -49,7 +49,7 @@ def window(qtbot: QtBot) -> MainWindow:
 
 @pytest.fixture
 def house(window: MainWindow) -> MainWindow:
-    """40 x 24 ft, 6/12, gables at both ends, eaves 2700 mm up; section s1 in building b1."""
+    """40 x 24 ft, 6/12, gables at both ends, eaves 9 ft up; section s1 in building b1."""
     project, section = new_section(window.session.project, HOUSE, "Main house")
     project = set_slope(project, section, ["e2", "e4"], None)
     window.session.edit("Draw outline", project)

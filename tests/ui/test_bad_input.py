@@ -7,11 +7,9 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from pytestqt.qtbot import QtBot
 
 from roofmodel.document.edits import new_section
-from roofmodel_io.project_file import read_project, write_project
-from roofmodel_ui import files as files_module
+from roofmodel_io.project_file import write_project
 from roofmodel_ui.window import MainWindow
 
 FT = 304.8
@@ -115,25 +113,6 @@ def test_error_nobody_foresaw_is_a_sentence(
     catch_errors(house)
     sys.excepthook(ZeroDivisionError, ZeroDivisionError("x"), None)
     one_sentence(house)
-
-
-def test_working_copy_is_written_and_offered(
-    house: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    copy = files_module.working_copy()
-    qtbot.waitUntil(copy.exists, timeout=5000)
-    made = house.session.project
-    qtbot.waitUntil(lambda: read_project(copy).project == made, timeout=5000)
-
-    from PySide6.QtWidgets import QMessageBox
-
-    monkeypatch.setattr(QMessageBox, "question", lambda *a: QMessageBox.StandardButton.Yes)
-    house.session.undo_stack.undo()
-    house.files.offer_copy()
-    assert house.session.project == made
-    assert not house.session.is_saved()
-    house.files.drop_copy()
-    assert not copy.exists()
 
 
 def test_saving_where_nothing_can_be_written(house: MainWindow, tmp_path: Path) -> None:

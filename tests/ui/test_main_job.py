@@ -27,7 +27,6 @@ from roofmodel.surface import EdgeId, PlaneId
 from roofmodel.systems import EdgeKind
 from roofmodel.units import parse_length
 from roofmodel_io.project_file import read_project
-from roofmodel_ui.view3d.picking import project as to_screen
 from roofmodel_ui.window import MainWindow
 
 FT = 304.8
@@ -267,7 +266,7 @@ def test_corner_dragged_live(
     for step in range(1, 8):
         QTest.mouseMove(hand.view, corner + QPoint(-4 * step, 3 * step))
         areas.add(row(window, "Roof area"))
-        tops.add(float(window.view3d._actors.planes.points[:, 0].min()))  # type: ignore[union-attr]
+        tops.add(float(window.view3d._actors.planes.poly.points[:, 0].min()))  # type: ignore[union-attr]
     assert len(areas) >= 6
     assert len(tops) >= 6
     assert window.session.project == before  # nothing is final before the button is released
@@ -301,7 +300,7 @@ def test_selected_everywhere(
     assert session.results.surface.edge(valley).kind is EdgeKind.VALLEY
     assert all(r.startswith("Valley") for r in chosen_rows(window))
     assert chosen_rows(window)
-    assert window.view3d._actors.chosen.n_cells == 1  # type: ignore[union-attr]
+    assert window.view3d._actors.chosen.poly.n_cells == 1  # type: ignore[union-attr]
     # in the table
     table = window.quantities.table
     item = next(i for q, i in window.quantities._rows if q.item == "Ridge 1")
@@ -317,7 +316,8 @@ def test_selected_everywhere(
     view = window.view3d
     target = planes["South 1"].outline.mean(axis=0)
     at = screen_point(window, target)
-    QTest.mouseClick(view.interactor, Qt.MouseButton.LeftButton, pos=at.toPoint())
+    assert view.canvas is not None
+    QTest.mouseClick(view.canvas, Qt.MouseButton.LeftButton, pos=at.toPoint())
     (picked,) = session.selection
     assert isinstance(picked, PlaneId)
     assert session.results.surface.plane(picked).name == "South 1"
@@ -325,11 +325,8 @@ def test_selected_everywhere(
 
 def screen_point(window: MainWindow, point: np.ndarray) -> QPointF:
     view = window.view3d
-    size = (float(view.interactor.width()), float(view.interactor.height()))
-    camera = view.interactor.renderer.GetActiveCamera()
-    vtk = camera.GetCompositeProjectionTransformMatrix(size[0] / size[1], -1, 1)
-    matrix = np.array([[vtk.GetElement(i, j) for j in range(4)] for i in range(4)])
-    ((px, py, _),) = to_screen(point[None], matrix, size)
+    assert view.canvas is not None
+    ((px, py, _),) = view.camera.project(point, view.canvas.view_size())
     return QPointF(px, py)
 
 

@@ -18,7 +18,7 @@ from roofmodel.systems import EdgeKind
 from roofmodel_ui.panels.fields import parse_small_length
 from roofmodel_ui.selection import OutlineEdgeId
 from roofmodel_ui.window import MainWindow
-from tests.ui.hands import FT, IN, click, click_row, enter, error, press
+from tests.ui.hands import FT, IN, click, click_row, enter, error, press, settle
 
 HOUSE = tuple((x * FT, y * FT) for x, y in ((0, 0), (30, 0), (30, 20), (0, 20)))
 FEET, METRIC = Units("feet", 8), Units("metric", 8)
@@ -131,14 +131,15 @@ def test_problems_are_listed_and_shown(house: MainWindow) -> None:
     assert error(house) == sentence
     assert house.quantities._how.text() == sentence
     house.notice.hide()
-    assert totals.problems.text() == "1 problem"
+    assert totals.problems.text() == "1 serious problem"
     QTest.mouseClick(totals.problems, Qt.MouseButton.LeftButton)
     assert totals.list.isVisible()
     (row,) = totals.list.rows
     assert row.label.text() == sentence
     assert row.mend is None
-    QTest.mouseClick(row.go_to, Qt.MouseButton.LeftButton)
-    assert not totals.list.isVisible()
+    (go_to,) = row.go_to
+    QTest.mouseClick(go_to, Qt.MouseButton.LeftButton)
+    assert totals.list.isVisible()
     assert error(house) == sentence
     (chosen,) = session.selection
     assert isinstance(chosen, OutlineEdgeId)
@@ -147,6 +148,8 @@ def test_problems_are_listed_and_shown(house: MainWindow) -> None:
     house.actions_by_id["undo"].trigger()
     assert not house.notice.isVisible()
     assert totals.problems.text() == "No problems"
+    settle()
+    assert not totals.list.isVisible()  # nothing is left to list
 
 
 def test_gable_keeps_selection_and_pitch(house: MainWindow) -> None:

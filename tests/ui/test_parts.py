@@ -63,7 +63,7 @@ def test_a_whole_part_stands_out_in_3d(porch: MainWindow) -> None:
     view = porch.view3d
     click_part(porch, "p2")
     assert view._actors is not None
-    colors = view._actors.planes.cell_data["color"]
+    colors = view._actors.planes.poly.cell_data["color"]
     scene = view.scene
     chosen = {p for p in scene.planes if p.section == "p2"}
     assert chosen
@@ -136,7 +136,7 @@ def test_the_topmost_plane_is_picked(porch: MainWindow) -> None:
     """A section 10 ft higher over half of the house: what is hidden cannot be clicked."""
     upper = tuple((x * FT, y * FT) for x, y in ((0, 2), (16, 2), (16, 22), (0, 22)))
     project, section = new_section(porch.session.project, upper, "Upper")
-    project = set_eave_height(project, section, 2700 + 10 * FT)
+    project = set_eave_height(project, section, 2743.2 + 10 * FT)
     porch.session.edit("Draw outline", project)
     settle()
     for x, part in ((8, section), (30, "s1")):
@@ -166,7 +166,7 @@ def test_a_plane_is_drawn_and_lies_as_its_form_says(house: MainWindow) -> None:
     session, form = house.session, house.shape.plane
     house.plan.show_places([(0.0, -10 * FT), (40 * FT, 24 * FT)], 4000.0)
     press(house, house.shape.parts.buttons["plane"])
-    trace(house, (10, -8), (30, -8), (30, -1), (10, -1))
+    trace(house, (10, -8), (30, -8), (30, -3), (10, -3))  # clear of what is snapped to
     assert session.selection == {PartId("p2")}
     (drawn,) = session.project.planes()
     assert isinstance(drawn.lies, BySlope)

@@ -4,34 +4,51 @@ from __future__ import annotations
 
 import logging
 import sys
+import threading
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QRect, QTimer
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.defaults import default_project
 from roofmodel_io.project_file import read_project
-from roofmodel_ui import theme
-from roofmodel_ui.files import working_copy
+from roofmodel_ui import recovery, settings, theme
 from roofmodel_ui.window import MainWindow
 
 GIVE_UP_MS = 90_000
 SETTLE_MS = 400
+LOG_BYTES = 1_000_000
 
 
-def application() -> QApplication:
-    """The one application, made if there is none, in the program's dress."""
+def application(*, dressed: bool = True) -> QApplication:
+    """The one application, made if there is none, in the program's dress.
+
+    With `dressed` false the dress is left to `theme.apply`, once all widgets are there: to dress
+    them one by one as they are put together takes three times as long.
+    """
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
     app.setApplicationName("roofmodel")
     app.setOrganizationName("roofmodel")
     app.setApplicationDisplayName("Roofmodel")
-    theme.apply(app)
+    theme.use(theme.wanted(app, settings.THEME.get()))
+    if dressed:
+        theme.apply(app)
     return app
+
+
+def make_window() -> MainWindow:
+    """The window with an empty project, not shown yet."""
+    app = application(dressed=False)
+    window = MainWindow(default_project())
+    theme.apply(app)
+    catch_errors(window)
+    return window
 
 
 def open_window(path: Path | None, screenshot: Path | None = None) -> int:
@@ -41,32 +58,32 @@ def open_window(path: Path | None, screenshot: Path | None = None) -> int:
     A project that cannot be read raises its RoofmodelError before any window shows.
     """
     opened = read_project(path) if path is not None else None
-    app = application()
-    window = MainWindow(default_project())
-    catch_errors(window)
-    if opened is not None:
+    app = application(dressed=False)
+    window = make_window()
+    if opened is not None and screenshot is not None:
         window.session.open(opened.project, path, opened.pictures)
         window.after_open()
     window.show()
     if screenshot is not None:
         return _photograph(app, window, screenshot)
-    if opened is None and working_copy().exists():
-        QTimer.singleShot(0, window.files.offer_copy)
+    if path is not None:
+        window.files.open_path(path)
+    QTimer.singleShot(0, window.files.offer_copies)
     return app.exec()
 
 
 def catch_errors(window: MainWindow) -> None:
     """From now on an error that nothing else catches becomes a sentence in the window."""
-    log = logging.getLogger("roofmodel")
+    log = _log()
 
     def hook(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         if issubclass(kind, KeyboardInterrupt):
             window.close()
             return
-        log.debug("not foreseen", exc_info=(kind, error, trace))
         if isinstance(error, RoofmodelError):
             sentence = str(error)
         else:
+            log.error("not foreseen", exc_info=(kind, error, trace))
             sentence = (
                 "That did not work, for a reason the program did not foresee"
                 f" ({kind.__name__}). Your project is as it was before."
@@ -74,24 +91,42 @@ def catch_errors(window: MainWindow) -> None:
         window.session.cancel_preview()
         window.session.message.emit(sentence, True)
 
+    def in_thread(args: threading.ExceptHookArgs) -> None:
+        log.error(
+            "not foreseen, in a thread",
+            exc_info=(args.exc_type, args.exc_value or args.exc_type(), args.exc_traceback),
+        )
+
     sys.excepthook = hook
+    threading.excepthook = in_thread
+
+
+def log_file() -> Path:
+    """Where errors that nobody foresaw are written down."""
+    return recovery.data_folder() / "errors.log"
+
+
+def _log() -> logging.Logger:
+    """The log of errors, kept small; without it where the folder cannot be written."""
+    log = logging.getLogger("roofmodel")
+    log.propagate = False
+    for old in list(log.handlers):
+        log.removeHandler(old)
+        old.close()
+    log.addHandler(logging.NullHandler())
+    with suppress(OSError):
+        log_file().parent.mkdir(parents=True, exist_ok=True)
+        if log_file().exists() and log_file().stat().st_size > LOG_BYTES:
+            log_file().replace(log_file().with_suffix(".old.log"))
+        handler = logging.FileHandler(log_file(), encoding="utf-8", delay=True)
+        handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
+        log.addHandler(handler)
+    return log
 
 
 def grab(window: MainWindow) -> QImage:
-    """A picture of the whole window. The 3D view is drawn apart: Qt cannot grab it."""
-    image = window.grab().toImage()
-    interactor = window.view3d.interactor
-    if interactor is not None:
-        pixels = interactor.screenshot(return_img=True)
-        height, width, depth = pixels.shape
-        data = pixels.tobytes()
-        form = QImage.Format.Format_RGB888 if depth == 3 else QImage.Format.Format_RGBA8888
-        scene = QImage(data, width, height, width * depth, form)
-        corner = interactor.mapTo(window, interactor.rect().topLeft())
-        painter = QPainter(image)
-        painter.drawImage(QRect(corner, interactor.size()), scene)
-        painter.end()
-    return image
+    """A picture of the whole window."""
+    return window.grab().toImage()
 
 
 def _photograph(app: QApplication, window: MainWindow, path: Path) -> int:

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from roofmodel.units import format_squares
-from roofmodel_ui.problems import ProblemList
+from roofmodel_ui.problems import ProblemList, counted
 from roofmodel_ui.session import Session
 
 STAGES = ("Place", "Shape", "Cover", "Count", "Hand over")
@@ -157,8 +157,8 @@ class Totals(QWidget):
         line.setSpacing(24)
         self.area, self.planes, self.problems = QLabel(), QLabel(), QToolButton()
         self.problems.setToolTip("Show what is wrong or doubtful.")
-        self.problems.clicked.connect(self._open_list)
-        self.list = ProblemList(self)
+        self.list = ProblemList(session)
+        self.problems.clicked.connect(self.list.open)
         self.list.chosen.connect(self.problem_chosen)
         self.list.mend_wanted.connect(self.mend_wanted)
         self._hint = QLabel()
@@ -173,8 +173,9 @@ class Totals(QWidget):
 
     def show_hint(self, text: str) -> None:
         """Say how the tool at hand is used."""
-        self._hint.setText(text)
-        self._hint.setToolTip(text)
+        if text != self._hint.text():
+            self._hint.setText(text)
+            self._hint.setToolTip(text)
 
     def refresh(self) -> None:
         """Count again."""
@@ -183,14 +184,6 @@ class Totals(QWidget):
         self.area.setText(f"Roof {format_squares(sum(p.true_area for p in planes))}")
         self.planes.setText(f"{len(planes)} planes" if len(planes) != 1 else "1 plane")
         problems = results.problems
-        if not problems:
-            self.problems.setText("No problems")
-        elif len(problems) == 1:
-            self.problems.setText("1 problem")
-        else:
-            self.problems.setText(f"{len(problems)} problems")
+        self.problems.setText(counted(problems))
         self.problems.setAutoRaise(not problems)
         self.problems.setEnabled(bool(problems))
-
-    def _open_list(self) -> None:
-        self.list.open_over(self.problems, self.session.results.problems)

@@ -10,10 +10,15 @@ from PySide6.QtGui import QAction, QKeySequence
 
 from roofmodel.document import Project
 from roofmodel.document.part_edits import new_building, remove_building, remove_part
+from roofmodel_ui.drawing_commands import drawing_commands
+from roofmodel_ui.habit_commands import habit_commands
 from roofmodel_ui.panels.edge_form import slope_all
 from roofmodel_ui.panels.parts import rows_of_job
 from roofmodel_ui.selection import PartId, outline_edges_of, parts_of
 from roofmodel_ui.session import Session
+from roofmodel_ui.shape_commands import shape_commands
+from roofmodel_ui.underlay_commands import underlay_commands
+from roofmodel_ui.view_commands import view_commands
 
 if TYPE_CHECKING:
     from roofmodel_ui.window import MainWindow
@@ -68,7 +73,7 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
         Command("save_as", "File", "Save as …", files.save_as, "Ctrl+Shift+S",
                 "Save the project under another name."),
         Command("picture", "File", "Load picture …", files.load_picture, "Ctrl+L",
-                "Load an aerial picture or a scanned plan to trace."),
+                "Load an aerial picture, a PDF plan or a DXF drawing to trace."),
         Command("export_dxf", "File", "Roof plan as DXF …", files.export_dxf, "Ctrl+E",
                 "Roof plan in inches, layers by kind of edge.", has_roof),
         Command("export_picture", "File", "3D picture as PNG …", files.export_picture, "",
@@ -105,7 +110,13 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
         Command("scale", "Tools", "Set scale", lambda: w.use_tool("scale"), "K",
                 "Set the scale of the picture by two points.",
                 lambda s: bool(s.project.underlays), tool="scale"),
-        Command("fit", "View", "Zoom to fit", w.zoom_to_fit, "F", "Show the whole roof."),
+        *underlay_commands(w),
+        Command("fit", "View", "Zoom to fit", w.zoom_to_fit, "F", "Show the whole roof.",
+                button="Fit"),
+        *view_commands(w),
+        *shape_commands(w),
+        *drawing_commands(w),
+        *habit_commands(w),
     )  # fmt: skip
 
 

@@ -1,42 +1,31 @@
-"""Everything the window does with files: open, save, pictures, exports, the working copy."""
+"""Everything the window does with files: open, save, pictures, exports, unsaved work."""
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QRunnable, QStandardPaths, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
-from roofmodel.document import Project, Underlay
 from roofmodel.document.cover_edits import add_system
-from roofmodel.document.edits import add_underlay
-from roofmodel.errors import FileError, RoofmodelError
+from roofmodel.errors import RoofmodelError
 from roofmodel_io.defaults import default_project
-from roofmodel_io.dxf_plan import write_plan_dxf
-from roofmodel_io.pictures import read_picture
+from roofmodel_io.file_lock import Owner
 from roofmodel_io.project_file import read_project, write_project
 from roofmodel_io.systems_toml import read_system
-from roofmodel_io.takeoff_json import write_takeoff_json
-from roofmodel_io.takeoff_tables import write_takeoff_csv, write_takeoff_xlsx
+from roofmodel_io.working_copy import Leftover
+from roofmodel_ui import recent, theme
+from roofmodel_ui.recovery import Hold, Keeper, left_behind, when
+from roofmodel_ui.recovery_dialog import ask, offer
+from roofmodel_ui.underlay_files import UnderlayFiles
 
 if TYPE_CHECKING:
     from roofmodel_ui.window import MainWindow
 
 PROJECT_FILTER = "Roof projects (*.roof)"
 SYSTEM_FILTER = "Roofing systems (*.toml)"
-PICTURE_FILTER = "Pictures (*.png *.jpg *.jpeg)"
-AUTOSAVE_MS = 3000
-FIRST_WIDTH_MM = 30_000.0
-"""A picture without a scale is shown this wide, about the size of a house."""
-
-
-def working_copy() -> Path:
-    """Where unsaved work is kept."""
-    kind = QStandardPaths.StandardLocation.AppLocalDataLocation
-    return Path(QStandardPaths.writableLocation(kind)) / "unsaved work.roof"
 
 
 class Files(QObject):
@@ -46,36 +35,76 @@ class Files(QObject):
         super().__init__(window)
         self.window = window
         self.session = window.session
-        self._autosave = QTimer(self, interval=AUTOSAVE_MS, singleShot=True)
-        self._autosave.timeout.connect(self._write_copy)
+        self.underlays = UnderlayFiles(window)
+        self.keeper, self.hold = Keeper(self.session, self), Hold(self)
         # Not project_changed: while a command runs, Qt does not count the project as changed yet.
-        self.session.undo_stack.indexChanged.connect(self._changed)
+        self.session.undo_stack.indexChanged.connect(self.keeper.changed)
 
     def new(self) -> None:
         """Start a new project."""
         if self.may_leave():
+            self.hold.keep(None)
             self.session.open(default_project(), None)
+            self.keeper.drop()
             self.window.after_open()
 
     def open(self) -> None:
         """Ask for a project and open it."""
         if not self.may_leave():
             return
-        name, _ = QFileDialog.getOpenFileName(self.window, "Open", "", PROJECT_FILTER)
+        start = str(recent.folder())
+        name, _ = QFileDialog.getOpenFileName(self.window, "Open", start, PROJECT_FILTER)
         if name:
             self.open_path(Path(name))
 
+    def open_recent(self, path: Path) -> None:
+        """Open a file of the menu of recent files."""
+        if self.may_leave() and not self.open_path(path) and not path.exists():
+            recent.forget(path)
+
     def open_path(self, path: Path) -> bool:
-        """Open a project; if it cannot be, say why and keep what is there."""
+        """Open a project; if it cannot be, say why and keep what is there.
+
+        What another window has open is opened as a copy, if that is wanted.
+        """
+        lock = self.hold.try_for(path) if path.is_file() else None
+        if isinstance(lock, Owner):
+            return self._open_copy(path, lock)
 
         def read() -> None:
             opened = read_project(path)
             self.session.open(opened.project, path, opened.pictures)
 
-        done = self._say(read)
-        if done:
-            self.window.after_open()
-        return done
+        if not self._say(read):
+            if lock is not None:
+                lock.release()
+            return False
+        self.hold.keep(path, lock)
+        self.keeper.drop()
+        recent.remember(path)
+        self.window.after_open()
+        return True
+
+    def _open_copy(self, path: Path, owner: Owner) -> bool:
+        where = "in another window" if owner.is_here() else f"on the computer '{owner.computer}'"
+        if not ask(
+            self.window, "Open already",
+            f"{path.name} is open {where} since {when(owner.since)}. Open a copy of it, to be"
+            " saved under another name?", "Open a copy",
+        ):  # fmt: skip
+            return False
+
+        def read() -> None:
+            opened = read_project(path)
+            self.session.open(opened.project, None, opened.pictures)
+
+        if not self._say(read):
+            return False
+        self.hold.keep(None)
+        self.keeper.drop()
+        self.session.undo_stack.resetClean()
+        self.window.after_open()
+        return True
 
     def save(self) -> bool:
         """Save where the project came from, or ask."""
@@ -87,40 +116,48 @@ class Files(QObject):
         return name is not None and self.save_path(name)
 
     def save_path(self, path: Path) -> bool:
-        """Save to a path; whether it worked."""
+        """Save to a path; whether it worked. Whatever fails, unsaved work stays copied aside."""
         session = self.session
-        if not self._say(lambda: write_project(path, session.project, self._used_pictures())):
+        lock = self.hold.try_for(path)
+        if isinstance(lock, Owner):
+            session.message.emit(
+                f"{path.name} is open in another window; save under another name.", True
+            )
+            return False
+        if (
+            session.path == path
+            and self.hold.changed_elsewhere()
+            and not self._may_overwrite(path)
+        ):
+            return False
+        if not self._say(lambda: write_project(path, session.project, session.used_pictures())):
+            if lock is not None:
+                lock.release()
+            self.keeper.changed()
             return False
         session.path = path
+        self.hold.keep(path, lock)
         session.undo_stack.setClean()
-        self.drop_copy()
+        self.keeper.drop()
+        recent.remember(path)
         session.message.emit(f"Saved as {path.name}.", False)
         self.window.refresh()
         return True
 
+    def _may_overwrite(self, path: Path) -> bool:
+        return ask(
+            self.window, "The file was changed",
+            f"{path.name} was changed by another program since it was opened here. Replace it by"
+            " what is in this window?", "Replace it",
+        )  # fmt: skip
+
     def load_picture(self) -> None:
-        """Ask for a picture and put it under the plan."""
-        name, _ = QFileDialog.getOpenFileName(self.window, "Load picture", "", PICTURE_FILTER)
-        if name:
-            self.load_picture_path(Path(name))
+        """Ask for a picture, a plan or a drawing and put it under the roof."""
+        self.underlays.ask()
 
     def load_picture_path(self, path: Path) -> bool:
-        """Put a picture under the plan, centred, at a first guess of its scale."""
-
-        def load() -> None:
-            data, size = read_picture(path)
-            file = self._free_name(path.name, data)
-            ids = {u.id for u in self.session.project.underlays}
-            number = next(n for n in range(1, len(ids) + 2) if f"u{n}" not in ids)
-            scale = FIRST_WIDTH_MM / size.width
-            underlay = Underlay(
-                f"u{number}", file, size.width, size.height, scale,
-                (-FIRST_WIDTH_MM / 2, size.height * scale / 2),
-            )  # fmt: skip
-            self.session.pictures[file] = data
-            self.session.edit("Load picture", add_underlay(self.session.project, underlay))
-
-        done = self._say(load)
+        """Put a picture, a plan or a drawing under the roof; whether it could be read."""
+        done = self.underlays.load_path(path)
         if done:
             self.window.after_picture()
         return done
@@ -142,18 +179,26 @@ class Files(QObject):
 
     def export_dxf(self) -> None:
         """Ask where, and write the roof plan."""
+        from roofmodel_io.dxf_plan import write_plan_dxf
+
         self._export("Roof plan", ".dxf", "DXF drawings (*.dxf)", write_plan_dxf)
 
     def export_quantities(self) -> None:
         """Ask where, and write the take-off as data."""
+        from roofmodel_io.takeoff_json import write_takeoff_json
+
         self._export("Quantities", ".json", "JSON (*.json)", write_takeoff_json)
 
     def export_csv(self) -> None:
         """Ask where, and write the quantities for a spreadsheet."""
+        from roofmodel_io.takeoff_tables import write_takeoff_csv
+
         self._export("Quantities", ".csv", "CSV tables (*.csv)", write_takeoff_csv)
 
     def export_xlsx(self) -> None:
         """Ask where, and write the whole take-off as a workbook."""
+        from roofmodel_io.takeoff_tables import write_takeoff_xlsx
+
         self._export("Take-off", ".xlsx", "XLSX workbooks (*.xlsx)", write_takeoff_xlsx)
 
     def export_picture(self) -> None:
@@ -174,67 +219,45 @@ class Files(QObject):
         if answer == buttons.Save:
             return self.save()
         if answer == buttons.Discard:
-            self.drop_copy()
+            self.keeper.drop()
             return True
         return False
 
-    def offer_copy(self) -> None:
-        """If work was left unsaved the last time, offer to go on with it."""
-        copy = working_copy()
-        if not copy.exists():
-            return
-        buttons = QMessageBox.StandardButton
-        answer = QMessageBox.question(
-            self.window, "Unsaved work",
-            "The program ended with unsaved work the last time. Go on with it?",
-            buttons.Yes | buttons.No, buttons.Yes,
-        )  # fmt: skip
-        if answer == buttons.Yes and self.open_path(copy):
-            self.session.path = None
-            self.session.undo_stack.resetClean()
-            self.window.refresh()
-        elif answer == buttons.No:
-            self.drop_copy()
+    def offer_copies(self) -> None:
+        """If work was left unsaved by a window that ended without closing, offer to go on."""
+        offer(self, left_behind())
 
-    def drop_copy(self) -> None:
-        """The working copy is no longer needed."""
-        self._autosave.stop()
-        _WRITING.acquire()
-        try:
-            working_copy().unlink(missing_ok=True)
-        except OSError as error:
-            self.session.message.emit(
-                f"The copy of unsaved work could not be removed: {error.strerror}.", True
-            )
-        finally:
-            _WRITING.release()
+    def left_behind(self) -> list[Leftover]:
+        """Unsaved work that nobody has open, the newest first."""
+        return left_behind()
 
-    def _changed(self) -> None:
-        if self.session.is_saved():
-            self._autosave.stop()
-        elif not self._autosave.isActive():
-            # Not started anew by every change, so that it is never later than this.
-            self._autosave.start()
+    def go_on_with(self, left: Leftover) -> bool:
+        """Take up unsaved work; it is copied aside anew before what was left goes away."""
+        path = left.saved_as
+        lock = None if path is None else self.hold.try_for(path)
+        if isinstance(lock, Owner):
+            path = lock = None  # open in another window: to be saved under another name
 
-    def _write_copy(self) -> None:
-        job = _CopyJob(working_copy(), self.session.project, self._used_pictures())
-        job.signals.failed.connect(self._copy_failed)
-        QThreadPool.globalInstance().start(job)
+        def read() -> None:
+            opened = left.read()
+            self.session.open(opened.project, path, opened.pictures)
 
-    def _copy_failed(self, sentence: str) -> None:
-        self.session.message.emit(sentence, True)
+        if not self._say(read):
+            left.release()
+            if lock is not None:
+                lock.release()
+            return False
+        self.hold.keep(path, lock)
+        self.session.undo_stack.resetClean()
+        if self.keeper.write_now():
+            left.remove()
+        self.window.after_open()
+        return True
 
-    def _used_pictures(self) -> dict[str, bytes]:
-        files = {u.file for u in self.session.project.underlays}
-        return {n: d for n, d in self.session.pictures.items() if n in files}
-
-    def _free_name(self, name: str, data: bytes) -> str:
-        stem, suffix = Path(name).stem, Path(name).suffix
-        n, free = 1, name
-        while free in self.session.pictures and self.session.pictures[free] != data:
-            n += 1
-            free = f"{stem} {n}{suffix}"
-        return free
+    def close(self) -> None:
+        """The window closes; nothing is unsaved any more."""
+        self.keeper.close()
+        self.hold.keep(None)
 
     def _export(self, title: str, suffix: str, kinds: str, write: Callable[..., object]) -> None:
         path = self._ask_where(title, self._file_name(suffix), kinds, suffix)
@@ -243,7 +266,9 @@ class Files(QObject):
         # Exports take Results and a path, in the order each module found natural.
         results = self.session.results
         first, second = (results, path) if suffix == ".png" else (path, results)
-        if self._say(lambda: write(first, second)):
+        with theme.on_paper():
+            done = self._say(lambda: write(first, second))
+        if done:
             self.session.message.emit(f"Written to {path.name}.", False)
 
     def _ask_where(self, title: str, name: str, kinds: str, suffix: str) -> Path | None:
@@ -267,7 +292,7 @@ class Files(QObject):
         return answer == buttons.Yes
 
     def _file_name(self, suffix: str) -> str:
-        folder = self.session.path.parent if self.session.path else Path()
+        folder = self.session.path.parent if self.session.path else recent.folder()
         stem = self.session.path.stem if self.session.path else self.session.project.job.name
         clean = "".join(c for c in stem if c not in '/\\:*?"<>|').strip() or "roof"
         return str(folder / f"{clean}{suffix}")
@@ -279,27 +304,3 @@ class Files(QObject):
             self.session.message.emit(str(error), True)
             return False
         return True
-
-
-_WRITING = threading.Lock()
-
-
-class _CopySignals(QObject):
-    failed = Signal(str)
-
-
-class _CopyJob(QRunnable):
-    """Writes the working copy outside the window's thread; documents never change, so as it is."""
-
-    def __init__(self, path: Path, project: Project, pictures: dict[str, bytes]) -> None:
-        super().__init__()
-        self.signals = _CopySignals()
-        self._path, self._project, self._pictures = path, project, pictures
-
-    def run(self) -> None:
-        with _WRITING:
-            try:
-                self._path.parent.mkdir(parents=True, exist_ok=True)
-                write_project(self._path, self._project, self._pictures)
-            except (FileError, OSError) as error:
-                self.signals.failed.emit(f"The copy of unsaved work could not be written: {error}")

@@ -88,6 +88,14 @@ def parts_of(project: Project, selection: Iterable[Selectable]) -> list[str]:
     return [i for i in order if i in wanted]
 
 
+def parts_meant(project: Project, selection: Iterable[Selectable]) -> list[str]:
+    """Ids of the sections, drawn planes and openings that selected things belong to; a building
+    stands for all its parts."""
+    owners = {b.id: b.part_ids() for b in project.buildings}
+    found = [i for c in parts_of(project, selection) for i in owners.get(c, (c,))]
+    return list(dict.fromkeys(found))
+
+
 def only_part(project: Project, selection: Selection) -> str:
     """The one part that is meant: that of all selected things, or the only one there is."""
     if not selection:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TypeAlias
 
+import msgspec
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
@@ -85,7 +87,8 @@ class Session(QObject):
             self.result_changed.emit()
             return
         before = (self._project, self._results)
-        self.undo_stack.push(_Snapshot(self, text, before, (after, results_of(after)), merge))
+        state = (after, _results_after(self._results, after))
+        self.undo_stack.push(_Snapshot(self, text, before, state, merge))
 
     def attempt(
         self, text: str, change: Callable[[Project], Project], merge: str | None = None
@@ -102,7 +105,7 @@ class Session(QObject):
     def preview(self, project: Project) -> None:
         """Show a drag's state without an undo step, until `edit` or `cancel_preview`."""
         try:
-            self._preview = results_of(project)
+            self._preview = _results_after(self._results, project)
         except RoofmodelError as error:
             self.message.emit(str(error), True)
             return
@@ -128,6 +131,11 @@ class Session(QObject):
     def last_profile(self, target: OutlineEdgeId) -> tuple[Step, ...] | None:
         """The profile that an outline edge had when it last was no gable end, if ever."""
         return self._profiles.get(target)
+
+    def used_pictures(self) -> dict[str, bytes]:
+        """The pictures that the project shows, by file name."""
+        files = {u.file for u in self._project.underlays}
+        return {name: data for name, data in self.pictures.items() if name in files}
 
     def is_saved(self) -> bool:
         """Whether the file holds everything."""
@@ -172,6 +180,14 @@ class Session(QObject):
         if kept != self._selection:
             self._selection = kept
             self.selection_changed.emit()
+
+
+def _results_after(before: Results, project: Project) -> Results:
+    """What the project comes to; what lies under the plan changes nothing of the roof."""
+    same = msgspec.structs.replace(project, underlays=before.project.underlays)
+    if same == before.project:
+        return dataclasses.replace(before, project=project)
+    return results_of(project)
 
 
 class _Snapshot(QUndoCommand):

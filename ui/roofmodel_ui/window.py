@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, QSettings, Qt, QTimer
+from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import (
     QAction,
     QActionGroup,
@@ -22,9 +22,14 @@ from PySide6.QtWidgets import (
 
 from roofmodel.document import Problem, Project
 from roofmodel_io.defaults import built_in_systems
+from roofmodel_ui import settings
 from roofmodel_ui.chrome import STAGES, Notice, Rail, StageStrip, Totals
+from roofmodel_ui.command_list import CommandList
 from roofmodel_ui.commands import Command, action_of, commands_of
+from roofmodel_ui.drawing_commands import connect_drawing
+from roofmodel_ui.expects import expected
 from roofmodel_ui.files import Files
+from roofmodel_ui.habit_commands import Dropping, FirstPaint, connect_habits
 from roofmodel_ui.panels import (
     CoverPanel,
     CutListPanel,
@@ -36,15 +41,22 @@ from roofmodel_ui.panels import (
 from roofmodel_ui.plan.canvas import PlanCanvas
 from roofmodel_ui.selection import culprit
 from roofmodel_ui.session import Session
+from roofmodel_ui.shape_commands import connect_shape
 from roofmodel_ui.tools import (
+    MeasureTool,
     OpeningTool,
     OutlineTool,
     PlaneTool,
+    RectangleTool,
     ScaleTool,
-    SelectTool,
     Tool,
 )
+from roofmodel_ui.tools.dormer import DormerTool
+from roofmodel_ui.tools.edit import EditTool
+from roofmodel_ui.tools.ready import ReadyTool
+from roofmodel_ui.underlay_commands import connect_underlays, underlay_tools
 from roofmodel_ui.view3d.widget import View3D
+from roofmodel_ui.view_commands import connect_views
 
 SIDE_WIDTH = 330
 TALL_PX = 900
@@ -54,20 +66,33 @@ EXPORTS = ("export_dxf", "export_picture", "export_quantities", "export_csv", "e
 PROBLEM_ROOM_MM = 8000.0
 """How much of the plan is shown around a problem at least."""
 TOOLS_OF = {
-    "Place": ("select", "picture", "scale", "fit"),
+    "Place": (
+        "select",
+        "picture",
+        "scale",
+        "level_picture",
+        "move_picture",
+        "measure",
+        "fit",
+    ),
     "Shape": (
         "select",
         "outline",
+        "rectangle",
+        "measurements",
+        "ready",
+        "dormer",
         "plane",
         "opening",
         "set_pitch",
         "make_gable",
         "remove",
+        "measure",
         "fit",
     ),
-    "Cover": ("select", "fit"),
-    "Count": ("select", "fit"),
-    "Hand over": ("select", "fit"),
+    "Cover": ("select", "measure", "fit"),
+    "Count": ("select", "measure", "fit"),
+    "Hand over": ("select", "measure", "fit"),
 }
 
 
@@ -81,10 +106,14 @@ class MainWindow(QMainWindow):
         self.plan = PlanCanvas(self.session)
         self.view3d = View3D(self.session)
         self.placing = OpeningTool(self.session, self)
+        self.editing = EditTool(self.session, self)
         self.tools: dict[str, Tool] = {
-            "select": SelectTool(self.session, self), "outline": OutlineTool(self.session, self),
+            "select": self.editing, "outline": OutlineTool(self.session, self),
             "plane": PlaneTool(self.session, self), "opening": self.placing,
-            "scale": ScaleTool(self.session, self),
+            "scale": ScaleTool(self.session, self), "measure": MeasureTool(self.session, self),
+            "dormer": DormerTool(self.session, self), "ready": ReadyTool(self.session, self),
+            "rectangle": RectangleTool(self.session, self),
+            **underlay_tools(self.session, self),
         }  # fmt: skip
         self.commands: dict[str, Command] = {c.id: c for c in commands_of(self)}
         self.actions_by_id: dict[str, QAction] = {
@@ -95,32 +124,42 @@ class MainWindow(QMainWindow):
         self.quantities = QuantitiesPanel(self.session)
         self.cut_list = CutListPanel(self.session)
         self.shape = ShapePanel(
-            self.session, self.placing,
+            self.session, self.tools,
             [self.actions_by_id[i] for i in ADDING], self.actions_by_id["remove"],
         )  # fmt: skip
         self.cover = CoverPanel(self.session, built_in_systems(), self.files.add_system)
         self._menus: dict[str, QMenu] = {}
+        self.command_list: CommandList
+        self.dropping: Dropping
         self._shown = False
         self._stage = STAGES[0]
         self._told: frozenset[str] = frozenset()
         self._build()
         self._connect()
+        connect_views(self)
+        connect_underlays(self)
+        connect_shape(self)
+        self.toolbar = connect_drawing(self)
+        connect_habits(self)
         self.resize(1280, 800)
         self.setMinimumSize(960, 600)
-        state = QSettings().value("window/geometry")
-        if state is not None:
+        state = settings.GEOMETRY.get()
+        if not state.isEmpty():
             self.restoreGeometry(state)
         self.use_tool("select")
-        self.show_stage("Shape" if project.sections() else "Place")
+        kept = settings.STAGE.get()
+        self.show_stage(kept if kept in STAGES and project.sections() else STAGES[0])
         self.refresh()
 
     def use_tool(self, name: str) -> None:
         """Take up a tool."""
         self.plan.set_tool(self.tools[name])
+        self.view3d.set_tool(self.tools[name])
+        self.toolbar.set_tool(self.tools[name])
         self.actions_by_id[name].setChecked(True)
-        self.totals.show_hint(self.tools[name].hint)
-        self.shape.set_placing(name == "opening")
-        if name in ("outline", "plane", "opening"):
+        self.totals.show_hint(expected(self.tools[name]))
+        self.shape.set_tool(name)
+        if name in ("outline", "rectangle", "plane", "opening", "dormer", "ready"):
             self.show_stage("Shape")
         self.plan.setFocus()
 
@@ -142,8 +181,11 @@ class MainWindow(QMainWindow):
         self.quantities.setVisible(self._stage in wanted)
 
     def go_to_pitch(self) -> None:
-        """Put the cursor into the pitch field."""
+        """Type the pitch of the selected edges in the plan, or else in the form."""
         self.show_stage("Shape")
+        self.use_tool("select")
+        if self.editing.type_pitch():
+            return
         self.shape.edges.pitch.setFocus()
         self.shape.edges.pitch.selectAll()
 
@@ -158,6 +200,7 @@ class MainWindow(QMainWindow):
         self.session.select(culprit(self.session.results, problem))
         if problem.places:
             self.plan.show_places(problem.places, PROBLEM_ROOM_MM)
+            self.view3d.show_places(problem.places, PROBLEM_ROOM_MM)
         self.notice.say(problem.sentence, True)
 
     def mend_problem(self, problem: Problem) -> None:
@@ -176,9 +219,9 @@ class MainWindow(QMainWindow):
         self.refresh()
 
     def after_picture(self) -> None:
-        """A picture was loaded: its scale comes next."""
+        """A picture was loaded: its scale comes next, unless it brought one."""
         self.plan.zoom_to_fit()
-        self.use_tool("scale")
+        self.use_tool("select" if self.session.project.underlays[-1].scaled else "scale")
 
     def refresh(self) -> None:
         """Bring titles and what is possible up to the session."""
@@ -197,9 +240,11 @@ class MainWindow(QMainWindow):
         if not self.files.may_leave():
             event.ignore()
             return
-        QSettings().setValue("window/geometry", self.saveGeometry())
-        self.files.drop_copy()
+        settings.GEOMETRY.put(self.saveGeometry())
+        settings.STAGE.put(self._stage)
+        self.files.close()
         self.view3d.shut_down()
+        self.files.underlays.supply.shut_down()
         # The stack announces its own end, when there is nobody left to hear it.
         self.session.undo_stack.blockSignals(True)
         event.accept()
@@ -219,11 +264,11 @@ class MainWindow(QMainWindow):
         super().showEvent(event)
         if not self._shown:
             self._shown = True
-            QTimer.singleShot(0, self.view3d.start)
+            FirstPaint(self)
 
     def _build(self) -> None:
         for command in self.commands.values():
-            self._menu(command.menu).addAction(self.actions_by_id[command.id])
+            self.menu(command.menu).addAction(self.actions_by_id[command.id])
         group = QActionGroup(self)
         for name in self.tools:
             group.addAction(self.actions_by_id[name])
@@ -277,6 +322,7 @@ class MainWindow(QMainWindow):
         side.addWidget(self._form_area)
         side.addWidget(self.quantities)
         side.addWidget(self.cut_list)
+        side.addWidget(self.totals.list)
         side.setStretchFactor(0, 0)
         side.setStretchFactor(1, 1)
         side.setStretchFactor(2, 1)
@@ -289,10 +335,19 @@ class MainWindow(QMainWindow):
         column.addWidget(side)
         return holder
 
-    def _menu(self, title: str) -> QMenu:
+    def menu(self, title: str) -> QMenu:
+        """The menu of this title, made if there is none; "View/Units" stands in "View"."""
         if title not in self._menus:
-            self._menus[title] = self.menuBar().addMenu(title)
+            above, _, own = title.rpartition("/")
+            bar = self.menu(above) if above else self.menuBar()
+            self._menus[title] = bar.addMenu(own)
         return self._menus[title]
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and self._shown:
+            self.session.result_changed.emit()  # colours are read when things are drawn
+            self.shape.parts.redress()
 
     def _connect(self) -> None:
         session = self.session
@@ -306,9 +361,15 @@ class MainWindow(QMainWindow):
         session.undo_stack.cleanChanged.connect(self.refresh)
         session.message.connect(self.notice.say)
         self.strip.chosen.connect(self.show_stage)
+        for tool in self.tools.values():
+            tool.changed.connect(self._follow_tool)
         for name in ("outline", "plane", "opening"):
             self.tools[name].done.connect(self._outline_done)
         self.tools["scale"].done.connect(self._scale_done)
+
+    def _follow_tool(self) -> None:
+        if self.plan.tool is not None:
+            self.totals.show_hint(expected(self.plan.tool))
 
     def _after_edit(self) -> None:
         """What could not be built is said once; an error that was mended goes away."""

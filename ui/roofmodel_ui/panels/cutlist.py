@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QTreeWidgetItem, QWidget
 
 from roofmodel.sheets import panels_table, shown
@@ -27,16 +28,31 @@ class CutListPanel(QWidget):
         self._rows: list[tuple[PlaneId, QTreeWidgetItem]] = []
         self._busy = False
         self.table.itemSelectionChanged.connect(self._rows_chosen)
-        session.result_changed.connect(self.refresh)
+        self._stale = False
+        session.result_changed.connect(self._after_result)
         session.selection_changed.connect(self._mark)
         self.refresh()
 
     def rows(self) -> list[tuple[str, ...]]:
         """The rows as shown, without the total."""
+        if self._stale:
+            self.refresh()
         return [tuple(row.text(k) for k in range(len(COLUMNS))) for _, row in self._rows]
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    def _after_result(self) -> None:
+        # Most of the time another stage is shown, and a drag need not wait for this list.
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
 
     def refresh(self) -> None:
         """Show the results again."""
+        self._stale = False
         results = self.session.results
         units = results.project.units
         table = panels_table(results.take_off, units)

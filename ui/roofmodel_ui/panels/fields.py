@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from contextlib import suppress
-from typing import Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from roofmodel.document import Project, Units
-from roofmodel.errors import DocumentError, TextError
+from roofmodel.errors import DocumentError
 from roofmodel.units import format_length, parse_length
 from roofmodel_ui.session import Session
+from roofmodel_ui.tools.sizes import default_unit as default_unit
+from roofmodel_ui.tools.sizes import parse_small_length as parse_small_length
 
 LEAST_COVERAGE_MM, MOST_COVERAGE_MM = 152.4, 1524.0
 LABEL_PX = 96
@@ -109,11 +109,6 @@ class Choice(QComboBox):
         event.ignore()
 
 
-def default_unit(units: Units) -> Literal["ft", "mm"]:
-    """The unit that a bare number is in."""
-    return "ft" if units.system == "feet" else "mm"
-
-
 def length_field(
     name: str, session: Session, text: str, change: Callable[[Project, float], Project]
 ) -> Field:
@@ -139,15 +134,6 @@ def small_length_field(
     field = Field(name, take)
     field.small = True
     return field
-
-
-def parse_small_length(typed: str, units: Units) -> float:
-    """The length typed, mm; a bare number is inches, in metric jobs millimetres."""
-    if units.system == "feet":
-        # A closing inch mark changes the sense of a bare number only.
-        with suppress(TextError):
-            return parse_length(f'{typed.strip()}"')
-    return parse_length(typed, default_unit(units))
 
 
 def bare_hint(units: Units, *, small: bool) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final, cast
 
-from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QPushButton, QVBoxLayout, QWidget
 
 from roofmodel.document import Opening, Project
 from roofmodel.document.boxes import Box, box_of
@@ -24,7 +24,7 @@ from roofmodel_ui.panels.fields import (
     small_length_field,
 )
 from roofmodel_ui.session import Session
-from roofmodel_ui.tools.opening import OpeningTool
+from roofmodel_ui.tools.opening import OpeningTool, slope_turn
 
 KINDS: Final = (("Chimney", "chimney"), ("Skylight", "skylight"), ("Pipe", "pipe"))
 TURN_TIP: Final = "Degrees counter-clockwise; 0 lays the width from west to east."
@@ -53,6 +53,9 @@ class OpeningForm(QWidget):
         )
         self.turn = Field("Turn", self._take_turn)
         self.turn.setToolTip(TURN_TIP)
+        self.align = QPushButton("Along the slope")
+        self.align.setToolTip("Turn it so that its width lies across the slope it stands on.")
+        self.align.clicked.connect(lambda: self._edit("Turn opening", self._aligned))
         self.east = length_field("Middle, east", session, "Move opening", self._with_east)
         self.north = length_field("Middle, north", session, "Move opening", self._with_north)
         self.stands_out = small_length_field(
@@ -73,7 +76,8 @@ class OpeningForm(QWidget):
         layout.addWidget(
             rows_of(
                 ("Name", self.name), ("Kind", self.kind), ("Width", self.wide),
-                ("Depth", self.deep), ("Turn", self.turn), ("Middle, east", self.east),
+                ("Depth", self.deep), ("Turn", self.turn), ("", self.align),
+                ("Middle, east", self.east),
                 ("Middle, north", self.north), ("Above the roof", self.stands_out),
                 ("", self.saddle), ("Saddle pitch", self.saddle_pitch),
             )
@@ -102,6 +106,13 @@ class OpeningForm(QWidget):
     def _boxed(self, project: Project, change: Callable[[Box], Box]) -> Project:
         box = change(box_of(project.opening(self.part).corners))
         return change_opening(project, self.part, corners=box.corners())
+
+    def _aligned(self, project: Project) -> Project:
+        box = box_of(project.opening(self.part).corners)
+        turn = slope_turn(self.session.results, box.middle)
+        if turn is None:
+            raise DocumentError("There is no slope below this opening to lie along.")
+        return self._boxed(project, lambda b: b._replace(turn=turn))
 
     def _with_east(self, project: Project, mm: float) -> Project:
         return self._boxed(project, lambda b: b._replace(middle=(mm, b.middle[1])))

@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QColor, QFont
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import (
+    QAction,
+    QColor,
+    QFont,
+    QIcon,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPixmap,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QGridLayout,
@@ -20,14 +29,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from roofmodel.document import Project
+from roofmodel.document import DrawnPlane, Project, Section
 from roofmodel.document.part_edits import move_to_building
+from roofmodel.units import format_length
 from roofmodel_ui import theme
+from roofmodel_ui.hiding import hidden_parts, set_visible
 from roofmodel_ui.panels.fields import heading
 from roofmodel_ui.selection import PartId, part_of, parts_of
 from roofmodel_ui.session import Session
 
 ROW_PX = 18
+HEADER_PX = 22
+EYE = 3
+RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+"""The column that shows and hides."""
 MOST_ROWS = 8
 
 Row = tuple[str, str, str, str]
@@ -43,6 +58,52 @@ def rows_of_job(project: Project) -> list[Row]:
         rows += [(building.id, p.id, p.name, "drawn plane") for p in building.planes]
         rows += [(building.id, o.id, o.name, o.kind) for o in building.openings]
     return rows
+
+
+def facts_of_job(project: Project) -> list[tuple[str, str, bool]]:
+    """For each row: eave height and overhang in words, and whether it is shown."""
+    units, hidden = project.units, hidden_parts(project)
+
+    def overhang(part: Section | DrawnPlane) -> str:
+        return format_length(part.overhang, units) if part.overhang else "none"
+
+    facts: list[tuple[str, str, bool]] = []
+    for b in project.buildings:
+        facts.append(("", "", not b.part_ids() or not hidden.issuperset(b.part_ids())))
+        facts += [
+            (format_length(s.eave_height, units), overhang(s), s.visible) for s in b.sections
+        ]
+        facts += [("plane", overhang(p), p.visible) for p in b.planes]
+        facts += [(o.kind, "", o.visible) for o in b.openings]
+    return facts
+
+
+def eye_icon(visible: bool) -> QIcon:
+    """An eye, or one that is struck through; light where its row is selected."""
+    icon = QIcon()
+    for ink, mode in ((theme.INK, QIcon.Mode.Normal), (theme.PAPER, QIcon.Mode.Selected)):
+        pixmap = QPixmap(32, 32)
+        pixmap.setDevicePixelRatio(2.0)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        _draw_eye(painter, QColor(ink), visible)
+        painter.end()
+        icon.addPixmap(pixmap, mode)
+    return icon
+
+
+def _draw_eye(painter: QPainter, color: QColor, visible: bool) -> None:
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    color.setAlpha(255 if visible else 130)
+    painter.setPen(QPen(color, 1.3))
+    lid = QPainterPath(QPointF(1.5, 8.0))
+    lid.quadTo(8.0, 1.5, 14.5, 8.0)
+    lid.quadTo(8.0, 14.5, 1.5, 8.0)
+    painter.drawPath(lid)
+    painter.setBrush(color)
+    painter.drawEllipse(QPointF(8.0, 8.0), 2.2, 2.2)
+    if not visible:
+        painter.drawLine(QPointF(2.5, 13.5), QPointF(13.5, 2.5))
 
 
 def _button_of(action: QAction) -> QToolButton:
@@ -64,17 +125,25 @@ class PartsTree(QWidget):
         self.session = session
         self.tree = QTreeWidget()
         self.tree.setObjectName("parts")
-        self.tree.setColumnCount(2)
-        self.tree.setHeaderHidden(True)
+        self.tree.setColumnCount(4)
+        self.tree.setHeaderLabels(["Part", "Eave", "Overhang", ""])
         self.tree.setAccessibleName("Parts of the job")
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.tree.setIndentation(14)
         self.tree.setRootIsDecorated(False)
         self.tree.setItemsExpandable(False)
+        # Narrow figures leave the names their room.
+        self.tree.setStyleSheet(
+            "QHeaderView::section { padding: 4px 3px; } QTreeWidget::item { padding: 2px 2px; }"
+        )
         header = self.tree.header()
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        header.setMinimumSectionSize(20)
+        for column in (1, 2):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(3, QHeaderView.ResizeMode.Fixed)
+        header.resizeSection(3, 26)
         self.mover = QToolButton()
         self.mover.setText("Move to …")
         self.mover.setAccessibleName("Move to building")
@@ -96,19 +165,23 @@ class PartsTree(QWidget):
         layout.addWidget(heading("Parts of the job"))
         layout.addWidget(self.tree)
         layout.addLayout(grid)
-        self._shown: list[Row] = []
+        self._shown: tuple[list[Row], list[tuple[str, str, bool]]] = ([], [])
         self._items: dict[str, QTreeWidgetItem] = {}
         self._busy = False
         self.tree.itemSelectionChanged.connect(self._rows_chosen)
         # A click on a marked row chooses it too: its part as a whole, not the edge that marked it.
-        self.tree.itemClicked.connect(lambda *_: self._rows_chosen())
+        self.tree.itemClicked.connect(self._clicked)
         session.project_changed.connect(self.refresh)
         session.selection_changed.connect(self._mark)
         self.refresh()
 
     def rows(self) -> list[tuple[str, str]]:
         """Names and kinds as shown, row by row."""
-        return [(i.text(0), i.text(1)) for i in self._items.values()]
+        kinds = {part or building: kind for building, part, _, kind in self._shown[0]}
+        return [
+            (item.text(0), "" if kinds[part] == "building" else kinds[part])
+            for part, item in self._items.items()
+        ]
 
     def item(self, part: str) -> QTreeWidgetItem:
         """The row of a part or building."""
@@ -116,24 +189,40 @@ class PartsTree(QWidget):
 
     def refresh(self) -> None:
         """Show the project's parts as they are now."""
-        rows = rows_of_job(self.session.project)
-        if rows != self._shown:
-            self._shown = rows
-            self._rebuild(rows)
+        shown = rows_of_job(self.session.project), facts_of_job(self.session.project)
+        if shown != self._shown:
+            self._shown = shown
+            self._rebuild(*shown)
         self._mark()
 
-    def _rebuild(self, rows: Sequence[Row]) -> None:
+    def redress(self) -> None:
+        """The theme changed: rows keep their colours, so they are made anew."""
+        self._rebuild(*self._shown)
+        self._mark()
+
+    def _rebuild(self, rows: Sequence[Row], facts: Sequence[tuple[str, str, bool]]) -> None:
         self._busy = True
         self.tree.clear()
         self._items = {}
         bold = QFont(self.font())
         bold.setBold(True)
         top: QTreeWidgetItem | None = None
-        for building, part, name, kind in rows:
-            item = QTreeWidgetItem([name, "" if kind == "building" else kind])
+        eyes = {on: eye_icon(on) for on in (True, False)}
+        for (building, part, name, kind), (eave, overhang, visible) in zip(
+            rows, facts, strict=True
+        ):
+            item = QTreeWidgetItem([name, eave, overhang, ""])
+            item.setIcon(EYE, eyes[visible])
+            item.setData(EYE, Qt.ItemDataRole.AccessibleTextRole, "shown" if visible else "hidden")
+            item.setToolTip(EYE, f"{'Hide' if visible else 'Show'} it in plan and 3D (H)")
+            if not visible:
+                item.setForeground(0, QColor(theme.QUIET))
+            item.setForeground(2, QColor(theme.QUIET))
+            for column in (1, 2):
+                item.setTextAlignment(column, RIGHT)
             item.setData(0, Qt.ItemDataRole.UserRole, part or building)
             item.setForeground(1, QColor(theme.QUIET))
-            item.setToolTip(0, name)
+            item.setToolTip(0, name if kind == "building" else f"{name}, {kind}")
             if not part or top is None:
                 item.setFont(0, bold)
                 self.tree.addTopLevelItem(item)
@@ -142,12 +231,20 @@ class PartsTree(QWidget):
                 top.addChild(item)
             self._items[part or building] = item
         self.tree.expandAll()
-        self.tree.setFixedHeight(ROW_PX * min(max(len(rows), 4), MOST_ROWS) + 4)
+        self.tree.setFixedHeight(ROW_PX * min(max(len(rows), 4), MOST_ROWS) + 4 + HEADER_PX)
         self.menu.clear()
         for owner in self.session.project.buildings:
             action = self.menu.addAction(owner.name)
             action.triggered.connect(partial(self._move_to, owner.id))
         self._busy = False
+
+    def _clicked(self, item: QTreeWidgetItem, column: int) -> None:
+        self._rows_chosen()
+        if column == EYE:
+            part = item.data(0, Qt.ItemDataRole.UserRole)
+            visible = item.data(EYE, Qt.ItemDataRole.AccessibleTextRole) == "hidden"
+            text = "Show part" if visible else "Hide part"
+            self.session.attempt(text, lambda p: set_visible(p, [part], visible))
 
     def _rows_chosen(self) -> None:
         if self._busy:

@@ -5,22 +5,12 @@ from __future__ import annotations
 from typing import Literal
 
 import msgspec
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QComboBox,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QSlider,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QWidget
 
-from roofmodel.document import Project, Underlay, Units
-from roofmodel.document.edits import change_underlay, remove_underlay, set_job, set_units
-from roofmodel.units import format_length
-from roofmodel_ui.panels.fields import Field, form, heading, panel_layout, quiet
+from roofmodel.document import Project, Units
+from roofmodel.document.edits import set_job, set_units
+from roofmodel_ui.panels.fields import Field, form, heading, panel_layout
+from roofmodel_ui.panels.underlays import UnderlaysPart
 from roofmodel_ui.session import Session
 
 _UNITS: tuple[tuple[str, Literal["feet", "metric"], Literal[8, 16]], ...] = (
@@ -54,14 +44,9 @@ class PlacePanel(QWidget):
         rows.addRow("Units", self._units)
         layout.addLayout(rows)
         layout.addSpacing(10)
-        layout.addWidget(heading("Pictures"))
-        self._none = quiet("Load an aerial picture or a scanned plan to trace over it.")
-        layout.addWidget(self._none)
-        self._list = QVBoxLayout()
-        self._list.setSpacing(12)
-        layout.addLayout(self._list)
+        self.underlays = UnderlaysPart(session)
+        layout.addWidget(self.underlays)
         layout.addStretch(1)
-        self._shown: tuple[Underlay, ...] = ()
         session.project_changed.connect(self.refresh)
         self.refresh()
 
@@ -80,50 +65,6 @@ class PlacePanel(QWidget):
             0,
         )
         self._units.setCurrentIndex(index)
-        self._none.setVisible(not project.underlays)
-        if project.underlays != self._shown:
-            self._shown = project.underlays
-            while (item := self._list.takeAt(0)) is not None:
-                if (old := item.widget()) is not None:
-                    old.deleteLater()
-            for underlay in project.underlays:
-                self._list.addWidget(self._row(underlay))
-
-    def _row(self, underlay: Underlay) -> QWidget:
-        holder = QWidget()
-        rows = QVBoxLayout(holder)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.setSpacing(4)
-        shown = QCheckBox(underlay.file)
-        shown.setChecked(underlay.visible)
-        shown.toggled.connect(
-            lambda on: self._change("Show picture" if on else "Hide picture", underlay, visible=on)
-        )
-        rows.addWidget(shown)
-        width = format_length(underlay.width * underlay.mm_per_pixel, self.session.project.units)
-        rows.addWidget(quiet(f"{width} wide" if underlay.scaled else "Scale not set yet"))
-        line = QHBoxLayout()
-        strength = QSlider(Qt.Orientation.Horizontal)
-        strength.setRange(10, 100)
-        strength.setValue(round(underlay.opacity * 100))
-        strength.setAccessibleName(f"Strength of {underlay.file}")
-        strength.sliderReleased.connect(
-            lambda: self._change("Set strength", underlay, opacity=strength.value() / 100)
-        )
-        remove = QPushButton("Remove")
-        remove.clicked.connect(
-            lambda: self.session.attempt(
-                "Remove picture", lambda p: remove_underlay(p, underlay.id)
-            )
-        )
-        line.addWidget(QLabel("Strength"))
-        line.addWidget(strength, 1)
-        line.addWidget(remove)
-        rows.addLayout(line)
-        return holder
-
-    def _change(self, text: str, underlay: Underlay, **fields: object) -> None:
-        self.session.attempt(text, lambda p: change_underlay(p, underlay.id, **fields))
 
     def _take(self, name: str, text: str) -> None:
         def change(project: Project) -> Project:

@@ -154,7 +154,7 @@ class PlaneForm(QWidget):
             if roof.id.section == plane.id:
                 x, y, z = (float(v) for v in roof.outline[0])
                 return BySlope((x, y, z), roof.slope, roof.bearing)
-        return BySlope((*plane.corners[0], 2700.0), abs(_slope_of(plane.lies)), 180.0)
+        return BySlope((*plane.corners[0], 2743.2), abs(_slope_of(plane.lies)), 180.0)
 
     def _edit(self, text: str, change: Callable[[Project], Project]) -> None:
         self.session.attempt(text, change)

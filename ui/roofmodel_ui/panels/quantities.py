@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QTreeWidgetItem, QWidget
+from PySide6.QtWidgets import QHeaderView, QTreeWidgetItem, QWidget
 
 from roofmodel.document import Units
 from roofmodel.takeoff import Quantity
@@ -67,6 +67,8 @@ class QuantitiesPanel(QWidget):
         quantities = sorted_by_group(results.take_off.quantities)
         keys = [(q.group, q.item) for q in quantities]
         self._busy = True
+        # Else each text that changes has the whole column measured again.
+        self.table.header().setSectionResizeMode(1, QHeaderView.ResizeMode.Fixed)
         if keys != self._keys:
             self._rebuild(quantities)
             self._keys = keys
@@ -77,6 +79,7 @@ class QuantitiesPanel(QWidget):
                 row.setText(1, text)
             row.setToolTip(0, quantity.how)
             row.setToolTip(1, quantity.how)
+        self.table.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         self._busy = False
         self._mark()
 

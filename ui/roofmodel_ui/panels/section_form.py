@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Literal, cast
 
-from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QFormLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from roofmodel.document import Project, Section
+from roofmodel.document.dormers import dormer_of
 from roofmodel.document.edits import (
     match_overhangs,
     rename_section,
@@ -82,11 +83,19 @@ class SectionForm(QWidget):
         )  # fmt: skip
         layout.addWidget(rows)
         self._eave_label = rows.findChildren(QLabel)[2]
+        self._rows = cast(QFormLayout, rows.layout())
 
     def show_section(self, section: Section) -> None:
         """Show a section as it is now."""
         self.part = section.id
         self.name.show_value(section.name)
+        # A dormer's form says the rest of it, in other words.
+        plain = dormer_of(section) is None
+        for field in (
+            self.line, self.eave, self.level, self.overhang, self.match, self.deck,
+            self.open_below,
+        ):  # fmt: skip
+            self._rows.setRowVisible(field, plain)
         show_length(self.eave, self.session, section.eave_height)
         show_length(self.overhang, self.session, section.overhang)
         show_length(self.deck, self.session, section.deck_height)

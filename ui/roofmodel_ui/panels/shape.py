@@ -3,24 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Final, cast
 
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QPushButton, QWidget
 
+from roofmodel.document.dormers import dormer_of
 from roofmodel.surface import EdgeId, PlaneId
 from roofmodel.units import format_area, format_length, format_slope
 from roofmodel_ui.panels.angles import compass_word
 from roofmodel_ui.panels.building_form import BuildingForm
+from roofmodel_ui.panels.dormer_form import DormerForm, NewDormerForm
 from roofmodel_ui.panels.edge_form import EdgeForm
 from roofmodel_ui.panels.fields import heading, panel_layout, quiet
 from roofmodel_ui.panels.opening_form import NewOpeningForm, OpeningForm
 from roofmodel_ui.panels.parts import PartsTree
 from roofmodel_ui.panels.plane_form import PlaneForm
+from roofmodel_ui.panels.ready_form import ReadyForm
 from roofmodel_ui.panels.section_form import SectionForm
 from roofmodel_ui.selection import OutlineEdgeId, PartId, only_part
 from roofmodel_ui.session import Session
+from roofmodel_ui.tools.base import Tool
+from roofmodel_ui.tools.dormer import DormerTool
 from roofmodel_ui.tools.opening import OpeningTool
+from roofmodel_ui.tools.ready import ReadyTool
+
+PLACING: Final = {
+    "opening": "New opening", "dormer": "New dormer", "ready": "New body",
+}  # fmt: skip
+"""Tools with a form of what they place, and its title."""
 
 
 class ShapePanel(QWidget):
@@ -29,20 +41,24 @@ class ShapePanel(QWidget):
     def __init__(
         self,
         session: Session,
-        tool: OpeningTool,
+        tools: Mapping[str, Tool],
         adding: Sequence[QAction],
         removing: QAction,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.session = session
-        self.placing = False
+        self.placing = ""
+        """The tool at hand, where it has a form of what it places."""
         self.parts = PartsTree(session, adding, removing)
         self._title, self._facts = heading(""), quiet()
         self.edges = EdgeForm(session)
         self.section, self.plane = SectionForm(session), PlaneForm(session)
         self.opening, self.building = OpeningForm(session), BuildingForm(session)
-        self.new_opening = NewOpeningForm(session, tool)
+        self.dormer = DormerForm(session)
+        self.new_opening = NewOpeningForm(session, cast(OpeningTool, tools["opening"]))
+        self.new_dormer = NewDormerForm(session, cast(DormerTool, tools["dormer"]))
+        self.ready = ReadyForm(session, cast(ReadyTool, tools["ready"]))
         self.whole = QPushButton()
         self.whole.setToolTip("Heights, overhang and outline of the whole section.")
         self.whole.clicked.connect(self._select_whole)
@@ -50,8 +66,9 @@ class ShapePanel(QWidget):
         layout.addWidget(self.parts)
         layout.addSpacing(4)
         for widget in (
-            self._title, self._facts, self.edges, self.section, self.plane, self.opening,
-            self.building, self.new_opening, self.whole,
+            self._title, self._facts, self.edges, self.section, self.dormer, self.plane,
+            self.opening, self.building, self.new_opening, self.new_dormer, self.ready,
+            self.whole,
         ):  # fmt: skip
             layout.addWidget(widget)
         layout.addStretch(1)
@@ -59,9 +76,9 @@ class ShapePanel(QWidget):
         session.selection_changed.connect(self.refresh)
         self.refresh()
 
-    def set_placing(self, placing: bool) -> None:
-        """Show the form of the next opening while its tool is at hand."""
-        self.placing = placing
+    def set_tool(self, name: str) -> None:
+        """Show the form of what a tool places while it is at hand."""
+        self.placing = name if name in PLACING else ""
         self.refresh()
 
     def refresh(self) -> None:
@@ -79,11 +96,16 @@ class ShapePanel(QWidget):
         self.plane.setVisible(plane is not None)
         self.opening.setVisible(opening is not None)
         self.building.setVisible(building is not None)
-        self.new_opening.setVisible(self.placing)
+        dormer = section is not None and not inside and dormer_of(section) is not None
+        self.dormer.setVisible(dormer)
+        self.new_opening.setVisible(self.placing == "opening")
+        self.new_dormer.setVisible(self.placing == "dormer")
+        self.ready.setVisible(self.placing == "ready")
         self.whole.setVisible(section is not None and inside)
         self.edges.refresh()
         if section is not None:
             self.section.show_section(section)
+            self.dormer.show_section(section)
             self.whole.setText(f"Whole section: {section.name}")
         if plane is not None:
             self.plane.show_plane(plane)
@@ -91,8 +113,8 @@ class ShapePanel(QWidget):
             self.opening.show_opening(opening)
         if building is not None:
             self.building.show_building(building)
-        if self.placing:
-            self.new_opening.refresh()
+        for form in (self.new_opening, self.new_dormer, self.ready):
+            form.refresh()
         title, facts = self._words()
         self._title.setText(title)
         self._facts.setText(facts)
@@ -106,7 +128,7 @@ class ShapePanel(QWidget):
     def _words(self) -> tuple[str, str]:
         project, selection = self.session.project, self.session.selection
         if self.placing:
-            return "New opening", ""
+            return PLACING[self.placing], ""
         if not selection:
             if not any(b.part_ids() for b in project.buildings):
                 return "No outline yet", "Draw an outline: click its corners, or type lengths."

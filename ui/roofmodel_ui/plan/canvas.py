@@ -13,7 +13,6 @@ from PySide6.QtGui import (
     QMouseEvent,
     QPainter,
     QPen,
-    QPixmap,
     QResizeEvent,
     QShowEvent,
     QTransform,
@@ -22,19 +21,20 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import (
     QFrame,
     QGraphicsItem,
-    QGraphicsPixmapItem,
     QGraphicsScene,
     QGraphicsView,
     QStyleOptionGraphicsItem,
     QWidget,
 )
 
-from roofmodel.document import Point, Underlay
+from roofmodel.document import Point
 from roofmodel_ui import theme
+from roofmodel_ui.hiding import shown
 from roofmodel_ui.plan.drawing import draw_roof
 from roofmodel_ui.plan.foreground import draw_foreground, draw_grid
 from roofmodel_ui.plan.labels import plane_anchors
 from roofmodel_ui.plan.parts import polygons
+from roofmodel_ui.plan.underlays import UnderlayItem, placed_box
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Key, PlanEvent, Tool
 
@@ -59,13 +59,12 @@ class PlanCanvas(QGraphicsView):
         self._own_view = False  # zoomed or panned by hand since the last fit
         self._left: list[Tool] = []
         self._job = session.pictures
-        self._pixmaps: dict[str, tuple[bytes, QPixmap]] = {}
-        self._shown_underlays: tuple[Underlay, ...] = ()
-        self._pictures: list[QGraphicsPixmapItem] = []
+        self._had_picture = bool(session.project.underlays)
         scene = QGraphicsScene(self)
         scene.setSceneRect(-WORLD_MM, -WORLD_MM, 2 * WORLD_MM, 2 * WORLD_MM)
         self.setScene(scene)
         self._roof = _RoofItem(self)
+        scene.addItem(UnderlayItem(session, scene.sceneRect()))
         scene.addItem(self._roof)
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
@@ -81,7 +80,6 @@ class PlanCanvas(QGraphicsView):
         self.setTransform(QTransform.fromScale(0.03, -0.03))
         session.result_changed.connect(self.refresh)
         session.selection_changed.connect(self._redraw)
-        self._show_underlays()
 
     def set_tool(self, tool: Tool) -> None:
         """Make this the tool that gets the events."""
@@ -131,9 +129,8 @@ class PlanCanvas(QGraphicsView):
                     tool.cancel()
             self._left = []
         self.anchors = plane_anchors(self.session.results)
-        had_picture = bool(self._pictures)
-        self._show_underlays()
-        if self._pictures and not had_picture and not self.session.project.sections():
+        had, self._had_picture = self._had_picture, bool(self.session.project.underlays)
+        if self._had_picture and not had and not self.session.project.sections():
             self.zoom_to_fit()
         self._redraw()
 
@@ -165,9 +162,9 @@ class PlanCanvas(QGraphicsView):
         if points:
             xs, ys = [p[0] for p in points], [p[1] for p in points]
             rect = QRectF(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
-        for item in self._pictures:
-            if item.isVisible() and not points:
-                rect = rect.united(item.sceneBoundingRect())
+        for underlay in project.underlays:
+            if underlay.visible and not points:
+                rect = rect.united(placed_box(underlay))
         if rect.isEmpty():
             rect = QRectF(-10_000, -10_000, 20_000, 20_000)
         for begun in (*self.kept(), *([self.tool.kept()] if self.tool else [])):
@@ -175,7 +172,7 @@ class PlanCanvas(QGraphicsView):
                 rect = rect.united(QRectF(x - 1, y - 1, 2, 2))
         size = self.viewport().size()
         scale = min(
-            max(size.width() - 90, 50) / max(rect.width(), 1.0),
+            max(size.width() - 132, 50) / max(rect.width(), 1.0),
             max(size.height() - 110, 50) / max(rect.height(), 1.0),
         )
         scale = min(max(scale, LEAST_SCALE), MOST_SCALE)
@@ -186,37 +183,6 @@ class PlanCanvas(QGraphicsView):
 
     def _redraw(self) -> None:
         self.viewport().update()
-
-    def _show_underlays(self) -> None:
-        underlays = self.session.results.project.underlays
-        if underlays == self._shown_underlays:
-            return
-        for item in self._pictures:
-            self.scene().removeItem(item)
-        self._pictures = []
-        self._shown_underlays = underlays
-        for index, underlay in enumerate(underlays):
-            item = QGraphicsPixmapItem(self._pixmap(underlay.file))
-            item.setTransformationMode(Qt.TransformationMode.SmoothTransformation)
-            place = QTransform.fromTranslate(*underlay.origin)
-            place.rotate(underlay.turn)
-            place.scale(underlay.mm_per_pixel, -underlay.mm_per_pixel)
-            item.setTransform(place)
-            item.setOpacity(underlay.opacity)
-            item.setVisible(underlay.visible)
-            item.setZValue(-100 + index)
-            self.scene().addItem(item)
-            self._pictures.append(item)
-
-    def _pixmap(self, file: str) -> QPixmap:
-        data = self.session.pictures.get(file, b"")
-        known = self._pixmaps.get(file)
-        if known is not None and known[0] is data:
-            return known[1]
-        pixmap = QPixmap()
-        pixmap.loadFromData(data)
-        self._pixmaps[file] = (data, pixmap)
-        return pixmap
 
     def drawBackground(self, painter: QPainter, rect: QRectF | QRect) -> None:
         painter.fillRect(rect, QColor(theme.PAPER))
@@ -271,6 +237,11 @@ class PlanCanvas(QGraphicsView):
         event.accept()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton and self.tool is not None:
+            if not self._space:
+                self.tool.double_click(self._event(event))
+                event.accept()
+                return
         self.mousePressEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
@@ -291,8 +262,17 @@ class PlanCanvas(QGraphicsView):
             event.type() == QEvent.Type.ShortcutOverride
             and isinstance(event, QKeyEvent)
             and self.tool is not None
-            and self.tool.busy()
+            and (self.tool.busy() or self.tool.claims(_key_of(event)))
             and (_key_of(event) != "text" or _is_plain(event))
+        ):
+            event.accept()
+            return True
+        if (
+            event.type() == QEvent.Type.KeyPress
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_Tab
+            and self.tool is not None
+            and self.tool.key("tab")
         ):
             event.accept()
             return True
@@ -372,4 +352,4 @@ class _RoofItem(QGraphicsItem):
         hover = tool.overlay().hover if tool is not None else None
         over = any(u.visible for u in session.results.project.underlays)
         painter.setPen(QPen(Qt.PenStyle.NoPen))
-        draw_roof(painter, session.results, session.selection, hover, over_picture=over)
+        draw_roof(painter, shown(session.results), session.selection, hover, over_picture=over)

@@ -23,7 +23,7 @@ from roofmodel_ui.selection import CornerId, PartId, Selectable, Selection, expa
 def edge_pen(kind: EdgeKind) -> QPen:
     """The pen of a kind of edge."""
     look = EDGE_LOOKS[kind]
-    pen = QPen(QColor(look.color), look.width)
+    pen = QPen(QColor(theme.line_color(look.color)), look.width)
     pen.setCosmetic(True)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap if look.pattern else Qt.PenCapStyle.RoundCap)
     if look.pattern:

@@ -7,16 +7,27 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from roofmodel.document import DrawnPlane, Opening, Point
 from roofmodel.surface import Plane
 from roofmodel_ui import theme
+from roofmodel_ui.hiding import shown
 from roofmodel_ui.plan.drawing import accent_pen
-from roofmodel_ui.plan.labels import Label, Placer, Style, edge_label, edge_text, plane_text
+from roofmodel_ui.plan.labels import (
+    Label,
+    Placer,
+    Style,
+    broken,
+    edge_label,
+    edge_text,
+    plane_text,
+)
+from roofmodel_ui.plan.marks import draw_handles, draw_snap
 from roofmodel_ui.plan.parts import polygons
 from roofmodel_ui.plan.picking import is_inside
+from roofmodel_ui.plan.values import draw_values
 from roofmodel_ui.selection import CornerId, parts_of
 from roofmodel_ui.tools.base import Overlay
 
@@ -41,7 +52,7 @@ def draw_grid(
 ) -> None:
     """Faint lines at a round spacing, in plan millimetres."""
     step = nice_step(scale, system, 44.0)
-    pen = QPen(QColor("#ECEFF2"), 1.0)
+    pen = QPen(QColor(theme.GRID), 1.0)
     pen.setCosmetic(True)
     painter.setPen(pen)
     if max(rect.width(), rect.height()) / step > 500:
@@ -61,7 +72,9 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
     placer = Placer(painter)
     size = canvas.viewport().size()
     placer.block(QRectF(0, size.height() - 44, 200, 44))
+    draw_values(painter, placer, canvas, chosen=True)
     _draw_labels(placer, canvas)
+    draw_values(painter, placer, canvas, chosen=False)
     _draw_corners(painter, canvas, overlay)
     _draw_numbers(painter, canvas)
     for problem in canvas.session.results.problems:
@@ -76,7 +89,7 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
 
 
 def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
-    results = canvas.session.results
+    results = shown(canvas.session.results)
     built = {plane.id.section for plane in results.surface.planes}
     if canvas.tool is not None and canvas.tool.name == "Select":
         for section in results.project.sections():
@@ -139,7 +152,7 @@ def _spots(canvas: PlanCanvas, plane: Plane, wide: float) -> Iterator[QPointF]:
 def _draw_corners(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
     if canvas.tool is None or canvas.tool.name != "Select":
         return
-    for section in canvas.session.results.project.sections():
+    for section in shown(canvas.session.results).project.sections():
         for r, ring in enumerate(section.rings):
             for k, corner in enumerate(ring.corners):
                 hot = overlay.hover == CornerId(section.id, r, k)
@@ -197,7 +210,7 @@ def _draw_overlay(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
         painter.setPen(pen)
         painter.drawPolyline(pixels(overlay.guide))
     if len(overlay.line) > 1:
-        painter.setPen(QPen(QColor(255, 255, 255, 200), 5.0))
+        painter.setPen(QPen(theme.veil(200), 5.0))
         painter.drawPolyline(pixels(overlay.line))
         painter.setPen(accent_pen(2.4))
         painter.drawPolyline(pixels(overlay.line))
@@ -209,6 +222,9 @@ def _draw_overlay(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
     painter.setBrush(QColor(theme.ACCENT))
     for dot in overlay.dots:
         painter.drawEllipse(canvas.to_pixel(dot), 5.0, 5.0)
+    draw_handles(painter, overlay.handles, canvas.to_pixel)
+    if overlay.snap is not None:
+        draw_snap(painter, overlay.snap, canvas.to_pixel, QSizeF(canvas.viewport().size()))
     if overlay.label or overlay.field is not None:
         _draw_tag(painter, canvas, overlay)
 
@@ -219,9 +235,10 @@ def _draw_tag(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
     metrics = QFontMetricsF(font)
     label = overlay.label
     field = None if overlay.field is None else f"{overlay.field}|"
-    label_w = metrics.horizontalAdvance(label) + 14 if label else 0.0
+    label = broken(label, metrics, canvas.viewport().width() - 30.0)
+    label_w = metrics.size(0, label).width() + 14 if label else 0.0
     field_w = 0.0 if field is None else max(70.0, metrics.horizontalAdvance(field) + 14)
-    height = metrics.height() + 8
+    height = metrics.height() * (label.count("\n") + 1) + 8
     at = canvas.to_pixel(overlay.at) + QPointF(16, -height - 10)
     size = canvas.viewport().size()
     x = min(max(at.x(), 4.0), max(4.0, size.width() - label_w - field_w - 4))
@@ -250,7 +267,7 @@ def _draw_scale_bar(painter: QPainter, canvas: PlanCanvas) -> None:
     bottom = canvas.viewport().height() - 14.0
     if width > 400:
         return
-    painter.setPen(QPen(QColor(255, 255, 255, 220), 6.0))
+    painter.setPen(QPen(theme.veil(220), 6.0))
     painter.drawLine(QPointF(14, bottom), QPointF(14 + width, bottom))
     painter.setPen(QPen(QColor(theme.INK), 2.0))
     painter.drawLine(QPointF(14, bottom), QPointF(14 + width, bottom))
@@ -265,14 +282,17 @@ def _draw_scale_bar(painter: QPainter, canvas: PlanCanvas) -> None:
 def _draw_welcome(painter: QPainter, canvas: PlanCanvas) -> None:
     painter.setPen(QColor(theme.QUIET))
     painter.setFont(theme.plan_font(11))
-    if canvas.session.project.underlays:
+    underlays = canvas.session.project.underlays
+    if underlays and all(u.scaled for u in underlays):
+        words = "Draw the outline over the picture,\nor level the picture first."
+    elif underlays:
         words = "Set the scale of the picture,\nthen draw the outline over it."
     else:
         words = "Load a picture to trace,\nor draw an outline with typed lengths."
     rect = QRectF(canvas.viewport().rect())
-    if canvas.session.project.underlays:
+    if underlays:
         rect = QRectF(rect.center().x() - 150, 12, 300, 52)
-        painter.setBrush(QColor(255, 255, 255, 220))
+        painter.setBrush(theme.veil(220))
         painter.save()
         painter.setPen(Qt.PenStyle.NoPen)
         painter.drawRoundedRect(rect, 6, 6)

@@ -46,7 +46,7 @@ class Placer:
 
     def __init__(self, painter: QPainter) -> None:
         self._painter = painter
-        self._taken: list[Box] = []
+        self._taken: list[tuple[Box, tuple[float, float, float, float]]] = []
         self._fonts: dict[Style, QFont] = {
             "plain": theme.plan_font(8.5), "strong": theme.plan_font(9.5, bold=True),
             "small": theme.plan_font(7.5, bold=True),
@@ -63,9 +63,9 @@ class Placer:
         lines = label.text.count("\n") + 1
         w, h = self.width(label.text, label.style) + 8, metrics.height() * lines + 2
         box = _turned_box(label.at, w, h, label.turn)
-        if any(_touch(box, other) for other in self._taken):
+        if self._is_taken(box):
             return False
-        self._taken.append(box)
+        self._take(box)
         p = self._painter
         p.save()
         p.translate(label.at)
@@ -84,8 +84,17 @@ class Placer:
 
     def block(self, rect: QRectF) -> None:
         """Keep a screen rectangle free of labels."""
-        self._taken.append(
-            (rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft())
+        self._take((rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft()))
+
+    def _take(self, box: Box) -> None:
+        self._taken.append((box, _bounds(box)))
+
+    def _is_taken(self, box: Box) -> bool:
+        left, top, right, bottom = _bounds(box)
+        # Few are near: the others are told by their bounds, which is much quicker.
+        return any(
+            left < x2 and x1 < right and top < y2 and y1 < bottom and _touch(box, other)
+            for other, (x1, y1, x2, y2) in self._taken
         )
 
 
@@ -114,6 +123,18 @@ def edge_text(results: Results, index: int) -> str:
     return format_length(results.surface.edges[index].length, results.project.units)
 
 
+def broken(text: str, metrics: QFontMetricsF, room: float) -> str:
+    """A line of parts, broken between them where it is wider than `room` pixels."""
+    lines = [""]
+    for part in text.split(" · "):
+        longer = f"{lines[-1]} · {part}" if lines[-1] else part
+        if lines[-1] and metrics.horizontalAdvance(longer) > room:
+            lines.append(part)
+        else:
+            lines[-1] = longer
+    return "\n".join(lines)
+
+
 def _turned_box(at: QPointF, w: float, h: float, turn: float) -> Box:
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
 
@@ -123,6 +144,12 @@ def _turned_box(at: QPointF, w: float, h: float, turn: float) -> Box:
     return (
         corner(-w / 2, -h / 2), corner(w / 2, -h / 2), corner(w / 2, h / 2), corner(-w / 2, h / 2),
     )  # fmt: skip
+
+
+def _bounds(box: Box) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of a box."""
+    xs, ys = [p.x() for p in box], [p.y() for p in box]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _touch(first: Box, second: Box) -> bool:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from roofmodel.document import Point, Project
 from roofmodel.results import Results
 from roofmodel.surface import EdgeId, Plane
+from roofmodel_ui.hiding import shown
 from roofmodel_ui.plan.parts import other_lines, polygons, sides
 from roofmodel_ui.selection import CornerId, OutlineEdgeId, PartId, Selectable
 
@@ -29,8 +30,10 @@ def distance_to_segment(p: Point, a: Point, b: Point) -> float:
 
 
 def outline_segments(project: Project) -> Iterator[tuple[OutlineEdgeId, Point, Point]]:
-    """Every outline edge with its two corners."""
+    """Every outline edge with its two corners; none of hidden sections."""
     for section in project.sections():
+        if not section.visible:
+            continue
         for ring in section.rings:
             n = len(ring.corners)
             for k, edge in enumerate(ring.edges):
@@ -45,7 +48,7 @@ def corner_at(project: Project, p: Point, reach: float) -> CornerId | None:
     """The nearest corner of an outline within `reach` mm."""
     best: tuple[float, CornerId] | None = None
     for section in project.sections():
-        for r, ring in enumerate(section.rings):
+        for r, ring in enumerate(section.rings if section.visible else ()):
             for k, corner in enumerate(ring.corners):
                 d = math.dist(corner, p)
                 if d <= reach and (best is None or d < best[0]):
@@ -57,8 +60,10 @@ def item_at(results: Results, p: Point, reach: float) -> Selectable | None:
     """The edge within `reach` mm of p, or the opening, wall line or plane under it.
 
     A roof edge goes before the outline edge it lies on; an outline edge that carries no roof
-    edge there (a gable, or a roof that could not be built) is returned itself.
+    edge there (a gable, or a roof that could not be built) is returned itself. Nothing of
+    hidden parts is.
     """
+    results = shown(results)
     for opening in results.project.openings():
         if is_inside(p, np.array(opening.corners)):
             return PartId(opening.id)

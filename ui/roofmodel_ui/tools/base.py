@@ -17,11 +17,13 @@ from PySide6.QtCore import QObject, Signal
 
 from roofmodel.document import Point
 from roofmodel.errors import TextError
+from roofmodel.geometry.snapping import Snap
 from roofmodel.units import parse_length
 from roofmodel_ui.selection import CornerId, Selectable
 from roofmodel_ui.session import Session
+from roofmodel_ui.tools.choices import Offer
 
-Key = Literal["enter", "backspace", "escape", "undo", "redo", "text"]
+Key = Literal["enter", "backspace", "escape", "undo", "redo", "text", "tab"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,8 @@ class PlanEvent:
 class Overlay:
     """What a tool wants drawn: lines and dots in mm, a label and a typed field at a point.
 
-    `wrong` are edges of the line, and `marks` places on it, shown in the colour of an error.
+    `wrong` are edges of the line, and `marks` places on it, shown in the colour of an error;
+    `snap` is what the pointer was snapped to, `handles` are places where a corner can be added.
     """
 
     line: tuple[Point, ...] = ()
@@ -50,6 +53,8 @@ class Overlay:
     field: str | None = None
     at: Point = (0.0, 0.0)
     hover: Selectable | CornerId | None = None
+    snap: Snap | None = None
+    handles: tuple[Point, ...] = ()
 
 
 class Tool(QObject):
@@ -77,6 +82,22 @@ class Tool(QObject):
 
     def release(self, event: PlanEvent) -> None:
         """The main button went up."""
+
+    def double_click(self, event: PlanEvent) -> None:
+        """The main button went down a second time in one place."""
+        self.press(event)
+
+    def claims(self, key: Key) -> bool:
+        """Whether a key is the tool's and no command's, though nothing was begun."""
+        return False
+
+    def note(self) -> str:
+        """A few words for the small bar under the plan."""
+        return ""
+
+    def offers(self) -> tuple[Offer, ...]:
+        """What can be chosen in the small bar now."""
+        return ()
 
     def cancel(self) -> None:
         """Give up what was begun; the document is as before."""
@@ -112,7 +133,7 @@ class Tool(QObject):
                 self.typed = self.typed[:-1]
             else:
                 self.backspace()
-        elif not self.busy():
+        elif not self.busy() or key == "tab":
             return False
         elif key == "undo":
             if self.typed:

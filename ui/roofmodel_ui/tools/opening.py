@@ -8,15 +8,17 @@ from typing import Final
 
 from PySide6.QtCore import QObject
 
-from roofmodel.document import Point, Project
+from roofmodel.document import Point, Project, Units
 from roofmodel.document.boxes import Box
 from roofmodel.document.part_edits import OpeningKind, new_opening
-from roofmodel.errors import DocumentError
+from roofmodel.errors import DocumentError, RoofmodelError
+from roofmodel.results import Results
 from roofmodel.units import format_length
-from roofmodel_ui.plan.picking import plane_at
+from roofmodel_ui.plan.picking import is_inside, plane_at
 from roofmodel_ui.selection import PartId, building_of, part_of
 from roofmodel_ui.session import Session
-from roofmodel_ui.tools.base import Overlay, PlanEvent, Tool
+from roofmodel_ui.tools.base import Key, Overlay, PlanEvent, Tool
+from roofmodel_ui.tools.sizes import BETWEEN, parse_small_length
 
 SIZES_MM: Final[dict[OpeningKind, tuple[float, float]]] = {
     "chimney": (812.8, 812.8),
@@ -45,12 +47,37 @@ class OpeningDraft:
         self.width, self.depth = SIZES_MM[kind]
         self.saddle = kind == "chimney" and self.width > SADDLE_WIDTH_MM
 
+    def take_size(self, text: str, units: Units) -> None:
+        """Take a typed width, or width by depth; bare numbers are inches or millimetres.
+        DocumentError or TextError if the text says no size."""
+        parts = [p for p in BETWEEN.split(text.strip()) if p]
+        if not 1 <= len(parts) <= 2:
+            raise DocumentError("Type a width, or width by depth, such as 24 by 48.")
+        sizes = [parse_small_length(p, units) for p in parts]
+        if not all(mm > 0 for mm in sizes):
+            raise DocumentError("The width and depth of an opening must be more than 0.")
+        self.width, self.depth = sizes[0], sizes[-1]
+
+
+def slope_turn(results: Results, at: Point) -> float | None:
+    """The turn (degrees) at which a box at a plan point lies along the slope, its width across
+    it; None where there is no slope. An opening that stands there already is looked through."""
+    plane = plane_at(results, at) or next(
+        (p for p in results.surface.planes if is_inside(at, p.outline)), None
+    )
+    if plane is None or plane.slope < 1e-6:
+        return None
+    return round((180.0 - plane.bearing) % 360.0, 6) % 360.0
+
 
 class OpeningTool(Tool):
     """Click where an opening's middle lies; its size comes from the form at the right."""
 
     name = "Place opening"
-    hint = "Click where the middle of the opening lies. Its size is at the right. Escape ends."
+    hint = (
+        "Click where the middle of the opening lies. Type width by depth, such as 24 by 48, then"
+        " Enter. Escape ends."
+    )
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(session, parent)
@@ -82,6 +109,29 @@ class OpeningTool(Tool):
         self._at = event.at
         self.changed.emit()
 
+    def enter(self) -> None:
+        if not self.typed:
+            return
+        try:
+            self.draft.take_size(self.typed, self.session.project.units)
+        except RoofmodelError as error:
+            self.session.message.emit(str(error), True)
+            return
+        self.typed = ""
+
+    def leave(self) -> None:
+        self.typed, self._at, self._placed = "", None, None
+
+    def busy(self) -> bool:
+        return bool(self.typed)
+
+    def key(self, key: Key, text: str = "") -> bool:
+        if key == "text" and not self.typed and text[:1].isdigit():
+            self.typed = text
+            self.changed.emit()
+            return True
+        return super().key(key, text)
+
     def cancel(self) -> None:
         self._at = self._placed = None
         self.done.emit()
@@ -96,14 +146,14 @@ class OpeningTool(Tool):
         units = self.session.project.units
         size = [format_length(v, units) for v in (self.draft.width, self.draft.depth)]
         label = f"{self.draft.kind.capitalize()}, {size[0]} by {size[1]}"
-        return Overlay(line=(*corners, corners[0]), at=self._at, label=label)
+        return Overlay(
+            line=(*corners, corners[0]), at=self._at, label=label, field=self.typed or None
+        )
 
     def _box(self, at: Point) -> Box:
         turn = self.draft.turn
         if turn is None:
-            plane = plane_at(self.session.results, at)
-            # its width lies across the slope
-            turn = 0.0 if plane is None or plane.slope < 1e-6 else 180.0 - plane.bearing
+            turn = slope_turn(self.session.results, at) or 0.0
         return Box(at, self.draft.width, self.draft.depth, round(turn % 360.0, 6) % 360.0)
 
     def _building(self, project: Project, at: Point) -> str | None:

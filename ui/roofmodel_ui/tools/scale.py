@@ -1,32 +1,20 @@
-"""Set a picture's scale by two points on it and the true distance between them."""
+"""Set a picture's scale by two points on it and the true distance between them.
+
+Each distance is kept: the next one is added, and the scale is the one that fits all of them best.
+"""
 
 from __future__ import annotations
 
 import math
 
-import msgspec
 from PySide6.QtCore import QObject
 
-from roofmodel.document import Point, Underlay
-from roofmodel.document.edits import change_underlay
+from roofmodel.document import Point
+from roofmodel.document.underlay_edits import add_distance, fit_sentence
 from roofmodel.units import format_length
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Overlay, PlanEvent, Tool
-
-
-def rescaled(underlay: Underlay, a: Point, b: Point, distance: float) -> Underlay:
-    """The picture scaled about `a` so that a and b (mm, on the picture now) are `distance` apart.
-
-    >>> u = rescaled(Underlay("u", "p.png", 10, 10, 1.0), (0.0, 0.0), (0.0, 5.0), 50.0)
-    >>> u.mm_per_pixel, u.scaled
-    (10.0, True)
-    """
-    factor = distance / math.dist(a, b)
-    x, y = underlay.origin
-    return msgspec.structs.replace(
-        underlay, mm_per_pixel=underlay.mm_per_pixel * factor, scaled=True,
-        origin=(a[0] + (x - a[0]) * factor, a[1] + (y - a[1]) * factor),
-    )  # fmt: skip
+from roofmodel_ui.tools.underlay_choice import choice_of
 
 
 class ScaleTool(Tool):
@@ -68,15 +56,23 @@ class ScaleTool(Tool):
             self.session.message.emit("Type the distance between the two points first.", True)
             return
         distance = self.typed_length()
-        if distance is None:
+        underlay = choice_of(self.session).current()
+        if distance is None or underlay is None:
             return
         a, b = self._points
-        # The picture loaded last lies on top, so it is the one that was clicked.
-        new = rescaled(self.session.project.underlays[-1], a, b, distance)
-        fields = {n: getattr(new, n) for n in ("mm_per_pixel", "origin", "scaled")}
-        if self.session.attempt("Set scale", lambda p: change_underlay(p, new.id, **fields)):
+        if self.session.attempt(
+            "Set scale", lambda p: add_distance(p, underlay.id, a, b, distance)
+        ):
             self.cancel()
+            self._say_fit()
+            self.fit_wanted.emit()
             self.done.emit()
+
+    def _say_fit(self) -> None:
+        scaled = choice_of(self.session).current()
+        if scaled is not None and len(scaled.distances) > 1:
+            words = fit_sentence(scaled.distances, self.session.project.units)
+            self.session.message.emit(words, False)
 
     def backspace(self) -> None:
         if self._points:

@@ -1,0 +1,225 @@
+"""Unsaved work, kept beside the program's settings so that nothing ends it but its owner.
+
+Every window has a folder of its own::
+
+    <root>/<name of the folder>/
+        in use              locked while the window lives (roofmodel_io.file_lock)
+        about.json          where the project is saved, if it is, and its name
+        copy.roof           the project; in the place of each picture stands its fingerprint
+        pictures/<fingerprint>
+
+Pictures are large and never change, so each is written once; `copy.roof` is small and replaced
+whole by every write. A folder with a copy whose lock nobody holds is left from a program that
+ended without closing: `leftovers` finds those, and the next start offers them.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import secrets
+import shutil
+import threading
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from roofmodel.document import Project
+from roofmodel.errors import FileError, NotAProject, RoofmodelError
+from roofmodel_io.atomic import make_folder, read_whole, write_whole
+from roofmodel_io.file_lock import FileLock, take
+from roofmodel_io.project_file import Opened, decode_project, encode_project
+
+_LOCK, _ABOUT, _COPY, _PICTURES = "in use", "about.json", "copy.roof", "pictures"
+_SMALL: Final = 64 * 2**20
+_PICTURE_LIMIT: Final = 256 * 2**20
+
+
+class WorkingCopy:
+    """The unsaved work of one window. `write` may be called from any thread.
+
+    `roots` are folders to keep it in, the best first: where one cannot be written the next is
+    tried, so that a full disk or a folder that became read-only loses nothing.
+    """
+
+    def __init__(self, roots: Sequence[Path]) -> None:
+        self._roots = tuple(roots)
+        self._name = f"{time.strftime('%Y%m%d-%H%M%S')}-{secrets.token_hex(4)}"
+        self._guard = threading.Lock()
+        self._edition = 0
+        self._locks: dict[Path, FileLock | None] = {}
+        self._about: dict[Path, bytes] = {}
+        self._prints: dict[str, tuple[bytes, str]] = {}
+
+    @property
+    def edition(self) -> int:
+        """Number that a `write` must bring: it is out of date after the next `drop`."""
+        return self._edition
+
+    def folders(self) -> tuple[Path, ...]:
+        """Folders that were made for this window."""
+        return tuple(self._locks)
+
+    def write(
+        self,
+        project: Project,
+        pictures: Mapping[str, bytes],
+        saved_as: Path | None,
+        edition: int | None = None,
+    ) -> bool:
+        """Put the project in place of the last copy; False if it was dropped meanwhile.
+
+        FileError, in one sentence, if none of the folders can be written; the last copy stays.
+        """
+        with self._guard:
+            if edition is not None and edition != self._edition:
+                return False
+            reasons: list[FileError] = []
+            for root in self._roots:
+                folder = root / self._name
+                try:
+                    self._write_in(folder, project, pictures, saved_as)
+                except FileError as error:
+                    reasons.append(error)
+                    continue
+                for other in self._locks:
+                    if other != folder:
+                        _remove_copy(other)  # older than the one just written
+                return True
+            raise reasons[0] if reasons else FileError("There is no folder for unsaved work.")
+
+    def drop(self) -> None:
+        """The work is saved or given up: no copy is left, and writes on their way are void."""
+        with self._guard:
+            self._edition += 1
+            for folder in self._locks:
+                _remove_copy(folder)
+
+    def close(self) -> None:
+        """Drop the copy, and all that was made for it."""
+        self.drop()
+        with self._guard:
+            for folder, lock in self._locks.items():
+                if lock is not None:
+                    lock.release()
+                shutil.rmtree(folder, ignore_errors=True)
+            self._locks.clear()
+
+    def _write_in(
+        self,
+        folder: Path,
+        project: Project,
+        pictures: Mapping[str, bytes],
+        saved_as: Path | None,
+    ) -> None:
+        make_folder(folder / _PICTURES)
+        if self._locks.get(folder) is None:
+            lock = take(folder / _LOCK)
+            self._locks[folder] = lock if isinstance(lock, FileLock) else None
+        prints: dict[str, bytes] = {}
+        for name, data in pictures.items():
+            known = self._prints.get(name)
+            if known is None or known[0] is not data:
+                known = self._prints[name] = (data, hashlib.sha256(data).hexdigest())
+            place = folder / _PICTURES / known[1]
+            if not _has_size(place, len(data)):
+                write_whole(place, data)
+            prints[name] = known[1].encode()
+        about = json.dumps(
+            {"path": None if saved_as is None else str(saved_as), "name": project.job.name}
+        ).encode("utf-8", "replace")
+        if self._about.get(folder) != about or not (folder / _ABOUT).exists():
+            write_whole(folder / _ABOUT, about)
+            self._about[folder] = about
+        write_whole(folder / _COPY, encode_project(project, prints))
+
+
+@dataclass(frozen=True, slots=True)
+class Leftover:
+    """Work that a program left when it ended without closing: what it is called, where it was
+    saved before (if it was), when the copy was written (seconds of the epoch). Nobody else is
+    offered it until `release` or `remove`."""
+
+    folder: Path
+    name: str
+    saved_as: Path | None
+    written: float
+    lock: FileLock
+
+    def read(self) -> Opened:
+        """The project and its pictures; FileError or NotAProject in one sentence."""
+        opened = decode_project(read_whole(self.folder / _COPY, _SMALL), self.name)
+        pictures: dict[str, bytes] = {}
+        for name, mark in opened.pictures.items():
+            data = read_whole(self.folder / _PICTURES / mark.decode("ascii"), _PICTURE_LIMIT)
+            if hashlib.sha256(data).hexdigest().encode() != mark:
+                raise NotAProject(f"The picture '{name}' of the unsaved work is damaged.")
+            pictures[name] = data
+        return Opened(opened.project, pictures)
+
+    def is_older_than_saved(self) -> bool:
+        """Whether the project's file was saved after the copy was written."""
+        try:
+            return self.saved_as is not None and self.saved_as.stat().st_mtime > self.written
+        except OSError:
+            return False
+
+    def release(self) -> None:
+        """Leave it for a later start."""
+        self.lock.release()
+
+    def remove(self) -> None:
+        """Throw it away."""
+        _remove_copy(self.folder)
+        self.lock.release()
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+
+def leftovers(roots: Sequence[Path]) -> list[Leftover]:
+    """Unsaved work that nobody has open, the newest first; folders without any are removed."""
+    found: list[Leftover] = []
+    for folder in (f for root in roots for f in _folders_in(root)):
+        lock = take(folder / _LOCK)
+        if not isinstance(lock, FileLock):
+            continue
+        try:
+            written = (folder / _COPY).stat().st_mtime
+        except OSError:
+            lock.release()
+            shutil.rmtree(folder, ignore_errors=True)
+            continue
+        name, saved_as = _about(folder)
+        found.append(Leftover(folder, name, saved_as, written, lock))
+    return sorted(found, key=lambda left: left.written, reverse=True)
+
+
+def _about(folder: Path) -> tuple[str, Path | None]:
+    try:
+        content = json.loads(read_whole(folder / _ABOUT, _SMALL))
+        path = content["path"]
+        return str(content["name"]), None if path is None else Path(str(path))
+    except (RoofmodelError, ValueError, KeyError, TypeError):
+        return "Unsaved work", None
+
+
+def _folders_in(root: Path) -> list[Path]:
+    try:
+        return sorted(f for f in root.iterdir() if f.is_dir())
+    except OSError:
+        return []
+
+
+def _remove_copy(folder: Path) -> None:
+    # The copy first: pictures without it are nothing, it without pictures is damaged.
+    with contextlib.suppress(OSError):
+        (folder / _COPY).unlink(missing_ok=True)
+
+
+def _has_size(path: Path, size: int) -> bool:
+    try:
+        return path.stat().st_size == size
+    except OSError:
+        return False

@@ -1,0 +1,44 @@
+"""What the tool at hand expects next, in one line: the status line follows the work."""
+
+from __future__ import annotations
+
+from roofmodel_ui.tools import MeasureTool, RectangleTool, ScaleTool, Tool
+from roofmodel_ui.tools.trace import TraceTool
+
+TAKE = "Enter takes what is typed, Escape gives it up."
+
+
+def expected(tool: Tool) -> str:
+    """The next thing to do with a tool, or how it is used where nothing is begun."""
+    if isinstance(tool, ScaleTool):
+        steps = (
+            "Click one end of a length that you know.",
+            "Click its other end.",
+            "Type the distance between the two points, then Enter.",
+        )
+        return steps[min(len(tool._points), 2)]
+    if isinstance(tool, MeasureTool):
+        return _measuring(tool)
+    if not isinstance(tool, TraceTool):
+        return tool.hint
+    if tool.typed:
+        return TAKE
+    count = len(tool.corners)
+    if not count:
+        return tool.hint
+    if isinstance(tool, RectangleTool):
+        if count == 1:
+            return "Click the other end of the side, or type its length, then Enter."
+        return "Click how deep it is, or type the depth, then Enter."
+    nearly = "Click the next corner, or type a length, then Enter."
+    if count < 3:
+        return f"{nearly} Backspace takes the last corner back."
+    return f"{nearly} The first corner closes the outline."
+
+
+def _measuring(tool: MeasureTool) -> str:
+    if tool.closed or not tool.spots:
+        return tool.hint
+    if len(tool.spots) == 1:
+        return "Click the second point."
+    return "Click another point for the angle, Enter for the area. Escape starts again."

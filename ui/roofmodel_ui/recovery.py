@@ -1,0 +1,211 @@
+"""Unsaved work outlives the program: a working copy a few seconds old at most, and the question
+at the next start. Also the hold on the project's file, by which two windows notice each other."""
+
+from __future__ import annotations
+
+import hashlib
+import tempfile
+import threading
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
+
+from roofmodel.document import Project
+from roofmodel.errors import RoofmodelError
+from roofmodel_io.file_lock import BEAT_S, FileLock, Owner, lock_of, take
+from roofmodel_io.working_copy import Leftover, WorkingCopy, leftovers
+from roofmodel_ui.session import Session
+
+COPY_S = 1.0
+"""How long after the first change that is not copied yet the copy is written: well below 5 s."""
+AGAIN_S = 4.0
+"""When it is tried again after it failed."""
+
+
+def data_folder() -> Path:
+    """The folder of the user's that holds what the program keeps."""
+    kind = QStandardPaths.StandardLocation.AppLocalDataLocation
+    return Path(QStandardPaths.writableLocation(kind))
+
+
+def unsaved_folders() -> tuple[Path, ...]:
+    """Where unsaved work is kept: in the user's data; where that cannot be written, among the
+    temporary files."""
+    mark = hashlib.sha256(str(data_folder()).encode("utf-8", "replace")).hexdigest()[:12]
+    spare = Path(tempfile.gettempdir()) / f"roofmodel unsaved {mark}"
+    return data_folder() / "unsaved", spare
+
+
+def left_behind() -> list[Leftover]:
+    """Unsaved work of windows that ended without closing, the newest first."""
+    return leftovers(unsaved_folders())
+
+
+class _Work(NamedTuple):
+    """What is to be copied aside: documents never change, so it is handed over as it is."""
+
+    project: Project
+    pictures: dict[str, bytes]
+    path: Path | None
+    edition: int
+
+
+class Keeper(QObject):
+    """Writes the working copy of one window.
+
+    A thread of its own waits and writes: timers of the window's would stand still while
+    something long, such as the 3D view's start, holds the window up.
+    """
+
+    _written = Signal(str)
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.copy = WorkingCopy(unsaved_folders())
+        self._news = threading.Condition()
+        self._work: _Work | None = None
+        self._closed = False
+        self._thread: threading.Thread | None = None
+        self.failed = False
+        self._written.connect(self._after)
+
+    def changed(self) -> None:
+        """The project changed."""
+        session = self.session
+        work = _Work(
+            session.project, session.used_pictures(), session.path, self.copy.edition
+        )  # fmt: skip
+        with self._news:
+            self._work = None if session.is_saved() else work
+            self._news.notify()
+        if self._thread is None and not session.is_saved():
+            self._thread = threading.Thread(target=self._keep, daemon=True)
+            self._thread.start()
+
+    def write_now(self) -> bool:
+        """Write at once, and wait for it; whether it worked."""
+        session = self.session
+        try:
+            self.copy.write(session.project, session.used_pictures(), session.path)
+        except RoofmodelError as error:
+            self._after(str(error))
+            self.changed()
+            return False
+        self._after("")
+        return True
+
+    def drop(self) -> None:
+        """The work is saved or given up."""
+        with self._news:
+            self._work = None
+        self.copy.drop()
+
+    def close(self) -> None:
+        """The window closes, and nothing is to be kept."""
+        with self._news:
+            self._work, self._closed = None, True
+            self._news.notify()
+        self.copy.close()
+
+    def _keep(self) -> None:
+        """The thread: a moment after a change, write what there is by then."""
+        wait = COPY_S
+        while True:
+            with self._news:
+                self._news.wait_for(lambda: self._closed or self._work is not None)
+                self._news.wait_for(lambda: self._closed, wait)
+                if self._closed:
+                    return
+                work, self._work = self._work, None
+            if work is None:  # saved meanwhile
+                continue
+            failure = self._write(work)
+            wait = AGAIN_S if failure else COPY_S
+            with self._news:
+                if failure and self._work is None and work.edition == self.copy.edition:
+                    self._work = work
+            try:
+                self._written.emit(failure)
+            except RuntimeError:
+                return  # the window is gone
+
+    def _write(self, work: _Work) -> str:
+        try:
+            self.copy.write(*work)
+        except RoofmodelError as error:
+            return str(error)
+        except Exception as error:  # the thread must go on, whatever happens
+            return f"{type(error).__name__}."
+        return ""
+
+    def _after(self, failure: str) -> None:
+        if failure and not self.failed:
+            self.session.message.emit(
+                f"Unsaved work could not be copied aside: {failure} Save the project; the"
+                " copy is tried again meanwhile.",
+                True,
+            )
+        self.failed = bool(failure)
+
+
+class _Mark(NamedTuple):
+    changed: int
+    size: int
+
+
+class Hold(QObject):
+    """The hold on the file of the window's project, and what the file was like when it was last
+    read or written here."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._lock: FileLock | None = None
+        self._path: Path | None = None
+        self._mark: _Mark | None = None
+        self._beat = QTimer(self, interval=int(BEAT_S * 1000))
+        self._beat.timeout.connect(self._say_alive)
+        self._beat.start()
+
+    def try_for(self, path: Path) -> FileLock | Owner | None:
+        """The lock of a file, its owner if another window has it, None if it is held here or
+        cannot be."""
+        if self._path is not None and lock_of(self._path) == lock_of(path):
+            return None
+        return take(lock_of(path))
+
+    def keep(self, path: Path | None, lock: FileLock | None = None) -> None:
+        """From now on the project is in this file (None: in none)."""
+        same = path is not None and self._path is not None and lock_of(path) == lock_of(self._path)
+        if not same:
+            if self._lock is not None:
+                self._lock.release()
+            self._lock = lock
+        self._path, self._mark = path, _mark(path)
+
+    def changed_elsewhere(self) -> bool:
+        """Whether somebody else wrote the file since."""
+        now = _mark(self._path)
+        return now is not None and now != self._mark
+
+    def _say_alive(self) -> None:
+        if self._lock is not None:
+            self._lock.beat()
+
+
+def _mark(path: Path | None) -> _Mark | None:
+    try:
+        facts = None if path is None else path.stat()
+    except OSError:
+        return None
+    return None if facts is None else _Mark(facts.st_mtime_ns, facts.st_size)
+
+
+def when(seconds: float) -> str:
+    """A moment as people say it: "today at 14:02"."""
+    moment, now = datetime.fromtimestamp(seconds), datetime.now()
+    days = (now.date() - moment.date()).days
+    day = {0: "today", 1: "yesterday"}.get(days, f"on {moment:%B} {moment.day}, {moment.year}")
+    return f"{day} at {moment:%H:%M}"
