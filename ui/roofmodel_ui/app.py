@@ -11,12 +11,13 @@ from types import TracebackType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.defaults import default_project
 from roofmodel_io.project_file import read_project
-from roofmodel_ui import recovery, settings, theme
+from roofmodel_ui import recovery, theme
+from roofmodel_ui.first import bare_application
 from roofmodel_ui.window import MainWindow
 
 GIVE_UP_MS = 90_000
@@ -30,13 +31,7 @@ def application(*, dressed: bool = True) -> QApplication:
     With `dressed` false the dress is left to `theme.apply`, once all widgets are there: to dress
     them one by one as they are put together takes three times as long.
     """
-    app = QApplication.instance()
-    if not isinstance(app, QApplication):
-        app = QApplication(sys.argv[:1])
-    app.setApplicationName("roofmodel")
-    app.setOrganizationName("roofmodel")
-    app.setApplicationDisplayName("Roofmodel")
-    theme.use(theme.wanted(app, settings.THEME.get()))
+    app = bare_application()
     if dressed:
         theme.apply(app)
     return app
@@ -51,10 +46,12 @@ def make_window() -> MainWindow:
     return window
 
 
-def open_window(path: Path | None, screenshot: Path | None = None) -> int:
+def open_window(
+    path: Path | None, screenshot: Path | None = None, frame: QWidget | None = None
+) -> int:
     """Open the window, with a project if named, and run until it is closed; the exit code.
 
-    With `screenshot`, wait for the 3D view to draw, save the whole window as a picture, close.
+    `frame` is closed when the window is there. With `screenshot`, wait for the 3D view to draw, save the whole window as a picture, close.
     A project that cannot be read raises its RoofmodelError before any window shows.
     """
     opened = read_project(path) if path is not None else None
@@ -64,6 +61,9 @@ def open_window(path: Path | None, screenshot: Path | None = None) -> int:
         window.session.open(opened.project, path, opened.pictures)
         window.after_open()
     window.show()
+    if frame is not None:
+        app.processEvents()
+        frame.close()
     if screenshot is not None:
         return _photograph(app, window, screenshot)
     if path is not None:

@@ -95,9 +95,13 @@ def open_file(
 
         # The sentence belongs on the command line when the file came from there.
         read_project(file)
+    # something to look at while the rest of the program is loaded
+    from roofmodel_ui.first import show_frame
+
+    frame = None if screenshot is not None else show_frame()
     from roofmodel_ui.app import open_window
 
-    raise typer.Exit(open_window(file, screenshot))
+    raise typer.Exit(open_window(file, screenshot, frame))
 
 
 @app.command()
