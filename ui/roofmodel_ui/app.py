@@ -51,8 +51,9 @@ def open_window(
 ) -> int:
     """Open the window, with a project if named, and run until it is closed; the exit code.
 
-    `frame` is closed when the window is there. With `screenshot`, wait for the 3D view to draw, save the whole window as a picture, close.
-    A project that cannot be read raises its RoofmodelError before any window shows.
+    `frame` is closed when the window is there. With `screenshot`, wait for the 3D view to draw,
+    save the whole window as a picture, close. A project that cannot be read raises its
+    RoofmodelError before any window shows.
     """
     opened = read_project(path) if path is not None else None
     app = application(dressed=False)

@@ -237,11 +237,11 @@ class PlanCanvas(QGraphicsView):
         event.accept()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton and self.tool is not None:
-            if not self._space:
-                self.tool.double_click(self._event(event))
-                event.accept()
-                return
+        left = event.button() == Qt.MouseButton.LeftButton
+        if left and self.tool is not None and not self._space:
+            self.tool.double_click(self._event(event))
+            event.accept()
+            return
         self.mousePressEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
