@@ -279,7 +279,7 @@ def test_hiding_hides_and_counts_all_the_same(house: MainWindow) -> None:
     do(house, "show_hide")
     assert session.project.section("s1").visible
     assert len(house.view3d.scene.triangles)
-    assert tree.item("s1").text(1) == "8'-10 1/4\""
+    assert tree.item("s1").text(1) == "9'-0\""
 
 
 def test_a_drawn_plane_in_plan(porch: MainWindow) -> None:
