@@ -17,7 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from roofmodel.units import format_squares
+from roofmodel.document import NOT_IN_JOB
+from roofmodel.sheets import squares_of
 from roofmodel_ui.problems import ProblemList, counted
 from roofmodel_ui.session import Session
 
@@ -181,7 +182,9 @@ class Totals(QWidget):
         """Count again."""
         results = self.session.results
         planes = results.surface.planes
-        self.area.setText(f"Roof {format_squares(sum(p.true_area for p in planes))}")
+        in_job = [p for p in planes if results.take_off.coverings[p.id] != NOT_IN_JOB]
+        words = "" if len(in_job) == len(planes) else " in this job"
+        self.area.setText(f"Roof {squares_of(results)}{words}")
         self.planes.setText(f"{len(planes)} planes" if len(planes) != 1 else "1 plane")
         problems = results.problems
         self.problems.setText(counted(problems))

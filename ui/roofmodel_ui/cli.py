@@ -134,7 +134,7 @@ def takeoff(
         from roofmodel_io.takeoff_tables import write_takeoff_xlsx
 
         write_takeoff_xlsx(xlsx, results)
-        typer.echo(f"Wrote {xlsx}: summary, planes, edges, panels, trim.")
+        typer.echo(f"Wrote {xlsx}: summary, planes, edges, panels, trim, cutting.")
     else:
         print_take_off(results)
     _end_with(results)
@@ -209,8 +209,14 @@ def write_picture(results: Results, out: Path) -> None:
 
 
 def print_take_off(results: Results) -> None:
-    """Print planes, quantities and the panels' cut list, in the project's units."""
-    from roofmodel.sheets import panels_table, planes_table, quantities_table, squares_of
+    """Print planes, panels' cut list, quantities, the trim's cutting plan, in project units."""
+    from roofmodel.sheets import (
+        cutting_table,
+        panels_table,
+        planes_table,
+        quantities_table,
+        squares_of,
+    )
 
     units = results.project.units
     typer.echo(f"{_line(results.project.job.name)}: {squares_of(results)}")
@@ -218,6 +224,7 @@ def print_take_off(results: Results) -> None:
         planes_table(results),
         panels_table(results.take_off, units),
         quantities_table(results.take_off.quantities),
+        cutting_table(results.take_off, results.project),
     ):
         if table.rows:
             print_table(table, units)

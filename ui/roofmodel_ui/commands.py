@@ -14,7 +14,7 @@ from roofmodel_ui.drawing_commands import drawing_commands
 from roofmodel_ui.habit_commands import habit_commands
 from roofmodel_ui.panels.edge_form import slope_all
 from roofmodel_ui.panels.parts import rows_of_job
-from roofmodel_ui.selection import PartId, outline_edges_of, parts_of
+from roofmodel_ui.selection import PartId, between_parts, outline_edges_of, parts_of
 from roofmodel_ui.session import Session
 from roofmodel_ui.shape_commands import shape_commands
 from roofmodel_ui.underlay_commands import underlay_commands
@@ -156,6 +156,13 @@ def _add_building(session: Session) -> None:
 def _remove(session: Session) -> None:
     """Remove the parts of what is selected; a building goes only if selected as such."""
     chosen = parts_of(session.project, session.selection)
+    if between_parts(session.selection):
+        sentence = (
+            "Two parts meet at this edge: click a plane of the one to remove, or its row in the"
+            " list of parts."
+        )
+        session.message.emit(sentence, True)
+        return
     if not chosen:
         sentence = "Select something first: click one of its planes or edges, or its row."
         session.message.emit(sentence, True)
@@ -173,4 +180,7 @@ def _remove(session: Session) -> None:
                 project = remove_part(project, part)
         return project
 
-    session.attempt(text, remove)
+    names = {part or building: name for building, part, name, _ in rows_of_job(session.project)}
+    if session.attempt(text, remove):
+        gone = ", ".join(names[c] for c in chosen)
+        session.message.emit(f"Removed: {gone}. Undo brings it back.", False)

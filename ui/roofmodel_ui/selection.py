@@ -88,6 +88,18 @@ def parts_of(project: Project, selection: Iterable[Selectable]) -> list[str]:
     return [i for i in order if i in wanted]
 
 
+def between_parts(selection: Iterable[Selectable]) -> bool:
+    """Is a roof edge selected at which two parts meet, so that it says not which is meant?"""
+    for item in selection:
+        if isinstance(item, EdgeId):
+            other = item.second
+            part = other.section if isinstance(other, PlaneId) else other.removeprefix("wall ")
+            meets = isinstance(other, PlaneId) or other.startswith("wall ")
+            if meets and part != item.first.section:
+                return True
+    return False
+
+
 def parts_meant(project: Project, selection: Iterable[Selectable]) -> list[str]:
     """Ids of the sections, drawn planes and openings that selected things belong to; a building
     stands for all its parts."""
