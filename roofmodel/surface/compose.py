@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -159,7 +159,7 @@ def _plane(
 
 
 def _ring(patches: Patches, patch: Patch, chain: Sequence[int]) -> Array:
-    points = [patches.xyz(patch.number, i) for i in chain]
+    points = patches.raised(patch, chain)
     kept: list[Point3] = []
     for k, point in enumerate(points):
         if _bends(kept[-1] if kept else points[-1], point, points[(k + 1) % len(points)]):
@@ -190,7 +190,7 @@ def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
         # in their order on the plane, which does not change when something elsewhere does
         in_order = list(ways)
         if len(in_order) > 1:
-            place = {i: _place(patches, patch, i) for way in ways for i in way}
+            place = _places(patches, patch, {i for way in ways for i in way})
             in_order.sort(key=lambda way: (place[way[0]], place[way[1]]))
         straight = _straight(patches, patch, in_order)
         if len(straight) > 1:
@@ -199,14 +199,18 @@ def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
     return out
 
 
-def _place(patches: Patches, patch: Patch, point: int) -> tuple[float, float]:
-    """Where a point lies on a plane: left to right for someone who looks up the slope, then up."""
-    gx, gy = patches.layers.facets[patch.facet].gradient
-    if abs(gx) + abs(gy) < SEAM_SLOPE:
-        gx, gy = 0.0, 1.0
-    x, y = patches.points[point]
+def _places(
+    patches: Patches, patch: Patch, points: Iterable[int]
+) -> dict[int, tuple[float, float]]:
+    """Where points lie on a plane: left to right for someone who looks up the slope, then up."""
+    *_, gx, gy = patches.planes[patch.facets[0]]
     steep = math.hypot(gx, gy)
-    return round((x * gy - y * gx) / steep, 3), round((x * gx + y * gy) / steep, 3)
+    ux, uy = (gx / steep, gy / steep) if steep > SEAM_SLOPE else (0.0, 1.0)
+    out = {}
+    for k in points:
+        x, y = patches.points[k]
+        out[k] = round(x * uy - y * ux, 3), round(x * ux + y * uy, 3)
+    return out
 
 
 def _is_seam(patches: Patches, patch: Patch, other: int) -> bool:
@@ -223,7 +227,8 @@ def _straight(
     patches: Patches, patch: Patch, arcs: Sequence[tuple[int, int]]
 ) -> list[tuple[int, int]]:
     """Join arcs that go on straight into whole edges, from point to point."""
-    xyz = {i: patches.xyz(patch.number, i) for arc in arcs for i in arc}
+    some = list({i for arc in arcs for i in arc})
+    xyz = dict(zip(some, patches.raised(patch, some), strict=True))
     left: dict[int, list[int]] = defaultdict(list)
     for start, end in arcs:
         left[start].append(end)
@@ -251,11 +256,11 @@ def _piece(
     finish: int,
 ) -> _Piece:
     layers = patches.layers
-    start, end = (patches.xyz(patch.number, k) for k in (begin, finish))
-    way = [b - a for a, b in zip(start, end, strict=True)]
-    plan = math.hypot(way[0], way[1])
-    d = (way[0] / plan, way[1] / plan)
-    rise = way[2] / plan
+    start, end = patches.raised(patch, (begin, finish))
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    plan = math.hypot(dx, dy)
+    d = (dx / plan, dy / plan)
+    rise = (end[2] - start[2]) / plan
     facet = layers.facets[patch.facet]
     g = facet.gradient
     first = ids[patch.number]

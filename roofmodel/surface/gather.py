@@ -65,10 +65,11 @@ def gathered(project: Project) -> Gathered:
     return Gathered((*bodies, *saddles), tuple(holes), tuple(problems))
 
 
-def _faults(section: Section) -> list[Problem]:
+@lru_cache(maxsize=256)
+def _faults(section: Section) -> tuple[Problem, ...]:
     """Broken promises of the solver, cheaply checked: a last guard before money."""
     one = solve_section(section)
-    return [
+    return tuple(
         Problem(
             f"{section.name}: {fault} Its areas are not to be trusted; move a corner a little.",
             True,
@@ -76,7 +77,7 @@ def _faults(section: Section) -> list[Problem]:
             section.rings[0].corners[:1],
         )
         for fault in quick_faults(one.rings, one.solved)
-    ]
+    )
 
 
 def _places(section: Section, error: OutlineError) -> tuple[tuple[float, float], ...]:
@@ -120,18 +121,27 @@ def alone(section: Section) -> Surface:
     return compose([body])
 
 
+@lru_cache(maxsize=256)
+def _hole(opening: Opening) -> Hole | None:
+    """The opening as the roof sees it; None where its corners make no polygon."""
+    polygon = shapely.Polygon(opening.corners)
+    if not polygon.is_valid or polygon.area <= SAME_POINT_MM * polygon.length:
+        return None
+    polygon = shapely.orient_polygons(polygon)
+    return Hole(opening.id, opening.name, polygon, opening.kind == "skylight", opening.kind)
+
+
 def _open(
     opening: Opening, bodies: list[Body], holes: list[Hole], saddles: list[Body]
 ) -> list[Problem]:
-    polygon = shapely.Polygon(opening.corners)
+    hole = _hole(opening)
     spot = opening.corners[:1]
-    if not polygon.is_valid or polygon.area <= SAME_POINT_MM * polygon.length:
+    if hole is None:
         sentence = "Its corners cross each other or lie on one line; draw it again."
         return [Problem(f"{opening.name}: {sentence}", True, opening.id, spot)]
-    polygon = shapely.orient_polygons(polygon)
-    holes.append(Hole(opening.id, opening.name, polygon, opening.kind == "skylight", opening.kind))
+    holes.append(hole)
     out = []
-    if not any(b.drip.intersects(polygon) for b in bodies):
+    if not any(b.drip.intersects(hole.polygon) for b in bodies):
         sentence = "It lies beside the roof and cuts nothing; move it onto a plane."
         out.append(Problem(f"{opening.name}: {sentence}", False, opening.id, spot))
     elif opening.saddle:

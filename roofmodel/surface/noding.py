@@ -16,21 +16,28 @@ from roofmodel.tolerance import HEAL_MM, NODING_MM
 
 Indices = NDArray[np.int64]
 _ROUNDS = 8
+_CLOSE = 10.0
+"""Points this many times `HEAL_MM` apart are near enough for another look."""
 
 
 def noded(segments: Array) -> tuple[Array, Indices]:
     """Points (n, 2) and arcs (m, 2) between them, from (k, 2, 2) segments; no two arcs cross."""
-    points, arcs = _merged(segments.reshape(-1, 2), np.arange(2 * len(segments)).reshape(-1, 2))
+    points, arcs, _ = _merged(segments.reshape(-1, 2), np.arange(2 * len(segments)).reshape(-1, 2))
     for _ in range(_ROUNDS):
-        more, split = _cuts(points, arcs)
+        more, split, bent = _cuts(points, arcs)
         if not len(split):
             return points, arcs
-        points, arcs = _merged(np.concatenate([points, more]), _split(points, more, arcs, split))
+        arcs = _split(points, more, arcs, split)
+        points, arcs, close = _merged(np.concatenate([points, more]), arcs)
+        if not (bent or close):
+            # all cuts were exact and nothing new lies near anything: another look would be idle
+            return points, arcs
     return _snapped(points, arcs)
 
 
-def _merged(points: Array, arcs: Indices) -> tuple[Array, Indices]:
-    """Points closer than `HEAL_MM` become the first of them; each arc once, none of no length."""
+def _merged(points: Array, arcs: Indices) -> tuple[Array, Indices, bool]:
+    """Points closer than `HEAL_MM` become the first of them; each arc once, none of no length.
+    And whether any two points that are not the same but for rounding lie close together."""
     n = len(points)
     # most of what merges is the same to the last bit: cheaper than neighbours in a tree
     _, first, again = np.unique(
@@ -38,8 +45,14 @@ def _merged(points: Array, arcs: Indices) -> tuple[Array, Indices]:
     )
     from scipy.spatial import cKDTree  # late: the first window needs none of it
 
-    pairs = cKDTree(points[first]).query_pairs(HEAL_MM, output_type="ndarray")
+    pairs = cKDTree(points[first]).query_pairs(_CLOSE * HEAL_MM, output_type="ndarray")
     to = first
+    close = False
+    if len(pairs):
+        off = points[first[pairs[:, 0]]] - points[first[pairs[:, 1]]]
+        apart = np.hypot(off[:, 0], off[:, 1])
+        close = bool((apart > NODING_MM).any())
+        pairs = pairs[apart <= HEAL_MM]
     if len(pairs):
         from scipy.sparse import coo_array
         from scipy.sparse.csgraph import connected_components
@@ -53,11 +66,12 @@ def _merged(points: Array, arcs: Indices) -> tuple[Array, Indices]:
     arcs = to[again][arcs]
     arcs = np.sort(arcs[arcs[:, 0] != arcs[:, 1]], axis=1)
     keys = np.unique(arcs[:, 0] * n + arcs[:, 1])
-    return points, np.stack([keys // n, keys % n], axis=1).astype(np.int64)
+    return points, np.stack([keys // n, keys % n], axis=1).astype(np.int64), close
 
 
-def _cuts(points: Array, arcs: Indices) -> tuple[Array, Indices]:
-    """New points (k, 2), and (m, 2) rows of arc and point that it must run through."""
+def _cuts(points: Array, arcs: Indices) -> tuple[Array, Indices, bool]:
+    """New points (k, 2), and (m, 2) rows of arc and point that it must run through; and whether
+    that bends an arc by more than rounding."""
     a, b = points[arcs[:, 0]], points[arcs[:, 1]]
     low, high = np.minimum(a, b) - HEAL_MM, np.maximum(a, b) + HEAL_MM
     boxes = np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]), dtype=object)
@@ -68,6 +82,7 @@ def _cuts(points: Array, arcs: Indices) -> tuple[Array, Indices]:
     length = np.hypot(way[:, 0], way[:, 1])
     splits = []
     touching = np.zeros(len(i), bool)
+    bent = False
     for of, on in ((i, j), (j, i)):
         for end in (0, 1):
             node = arcs[of, end]
@@ -77,6 +92,7 @@ def _cuts(points: Array, arcs: Indices) -> tuple[Array, Indices]:
             hit = (miss <= HEAL_MM) & (along > 0.0) & (along < length[on])
             touching |= (miss <= HEAL_MM) & (along >= -HEAL_MM) & (along <= length[on] + HEAL_MM)
             hit &= (arcs[on, 0] != node) & (arcs[on, 1] != node)
+            bent |= bool((miss[hit] > NODING_MM).any())
             splits.append(np.stack([on[hit], node[hit]], axis=1))
     i, j = i[~touching], j[~touching]
     cross = way[i, 0] * way[j, 1] - way[i, 1] * way[j, 0]
@@ -89,7 +105,7 @@ def _cuts(points: Array, arcs: Indices) -> tuple[Array, Indices]:
     more = a[i] + way[i] * t[:, None]
     number = len(points) + np.arange(len(i))
     splits += [np.stack([i, number], axis=1), np.stack([j, number], axis=1)]
-    return more, np.concatenate(splits)
+    return more, np.concatenate(splits), bent
 
 
 def _split(points: Array, more: Array, arcs: Indices, split: Indices) -> Indices:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -80,10 +81,11 @@ class Patches:
         x, y = self.points[point]
         return pz + gx * (x - px) + gy * (y - py)
 
-    def xyz(self, patch: int, point: int) -> tuple[float, float, float]:
-        """A point of the plan raised to a patch's plane."""
-        x, y = self.points[point]
-        return x, y, self.height(patch, point)
+    def raised(self, patch: Patch, points: Iterable[int]) -> list[tuple[float, float, float]]:
+        """Points of the plan raised to a patch's plane."""
+        px, py, pz, gx, gy = self.planes[patch.facets[0]]
+        places = self.points
+        return [(x, y, pz + gx * (x - px) + gy * (y - py)) for x, y in (places[k] for k in points)]
 
 
 def patches_of(layers: Layers) -> Patches:
@@ -154,7 +156,9 @@ def _join(out: Patches) -> None:
         (cell, f): (cell, f) for cell, seen in enumerate(layers.seen) for f in seen
     }
 
-    cells = {layer: {layer[0]} for layer in parent}
+    # cells with several layers, by patch: only there a plane could come to lie over itself
+    several = {layer: {layer[0]} for layer in parent if len(layers.seen[layer[0]]) > 1}
+    none: set[int] = set()
 
     def root(layer: tuple[int, int]) -> tuple[int, int]:
         while parent[layer] != layer:
@@ -170,11 +174,16 @@ def _join(out: Patches) -> None:
             g = f if f in beyond else next((g for g in beyond if _continues(out, arc, f, g)), -1)
             if g >= 0:
                 one, two = root((arc.left, f)), root((arc.right, g))
-                one, two = min(one, two), max(one, two)
-                # a plane never lies over itself
-                if one != two and cells[one].isdisjoint(cells[two]):
-                    cells[one] |= cells.pop(two)
-                    parent[two] = one
+                if one == two:
+                    continue
+                if two < one:
+                    one, two = two, one
+                mine, other = several.get(one, none), several.get(two, none)
+                if other and not mine.isdisjoint(other):
+                    continue
+                if other:
+                    several[one] = mine | other
+                parent[two] = one
     members: dict[tuple[int, int], list[tuple[int, int]]] = defaultdict(list)
     for layer in parent:
         members[root(layer)].append(layer)
