@@ -8,7 +8,7 @@ Drawn as a tree::
     ├── OutlineError       (also ValueError)  an outline that no roof can stand on
     └── FileError                             a file that cannot be read or written
         ├── NotAProject                       not a project file, or a damaged one
-        └── NewerVersion                      a project saved by a newer program
+        └── NewerVersion                      a project saved by a newer or another build
 
 Every message says what is wrong, where, and what to do about it.
 """
@@ -58,4 +58,5 @@ class NotAProject(FileError):
 
 
 class NewerVersion(FileError):
-    """The project was saved by a newer version of the program."""
+    """The project was saved by a newer version of the program, or by one that keeps in it what
+    this one does not know."""

@@ -34,8 +34,9 @@ class Results:
     problems: tuple[Problem, ...]
 
 
-def results_of(project: Project) -> Results:
-    """Solve, compose and take off a project. Sections are cached by value. Never raises."""
+def results_of(project: Project, *, plans: bool = True) -> Results:
+    """Solve, compose and take off a project. Sections are cached by value. Never raises. Without
+    `plans` trim is only estimated, at once."""
     parts = gathered(project)
     kinds = {o.edge: o.kind for o in project.edge_overrides}
     surface, lost = _composed(parts, kinds)
@@ -46,7 +47,7 @@ def results_of(project: Project) -> Results:
     except _LOST:
         problems.append(Problem("What is doubtful about this roof could not all be found.", True))
     try:
-        counted = take_off(surface, project)
+        counted = take_off(surface, project, plans=plans)
     except _LOST:
         counted = take_off(_NOTHING, project)
         problems.append(

@@ -50,6 +50,10 @@ STRAIGHT_SINE: Final = math.sin(math.radians(5.0))
 SAME_FOLD_DEG: Final = 0.5
 """Trim bent to angles this close is one part."""
 
+SAME_BEND_DEG: Final = 5.0
+"""An offcut of trim serves where the bend differs by up to this much: hands open or close it that
+far. Common practice, no source."""
+
 LOST_SHARE: Final = 1e-4
 """A section whose planes cover its outline but for more than this share, and what healing by a
 millimetre along its outline may lose, is not trusted."""

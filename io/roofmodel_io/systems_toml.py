@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from roofmodel.errors import DocumentError, FileError
-from roofmodel.systems import EdgeKind, RoofingSystem, TrimRule
+from roofmodel.systems import EdgeKind, PanelRules, RoofingSystem, TrimRule
 from roofmodel.systems.kinds import NODE_KINDS
 from roofmodel_io.atomic import read_whole
 
@@ -18,6 +18,18 @@ _MM_PER_5_IN: Final = 127
 _BYTE_LIMIT: Final = 2**20
 _MAY_BE_LEFT_OUT: Final = ("low_lap", "low_slope", "ends", "more_stock", "kerf")
 _KINDS: Final = tuple(kind.value for kind in EdgeKind)
+_TOP: Final = ("id", "name", "source", "panel", "shifts", "trim")
+_MORE_TABLES: Final = ("vented_shifts", "hems", "sources")
+_PANEL_INCHES: Final = (
+    *("narrowest", "widest", "longest", "end_lap", "low_end_lap", "stagger", "least_width"),
+    *("rib_spacing", "rib_height", "rib_width"),
+)
+_PANEL_SWITCHES: Final = ("cut_offs_serve", "turns")
+_PANEL_KEYS: Final = (
+    *("coverage", "lap_leg", "fastening", "low_slope"),
+    *_PANEL_INCHES,
+    *_PANEL_SWITCHES,
+)
 
 
 def read_system(path: str | Path) -> RoofingSystem:
@@ -38,9 +50,9 @@ def parse_system(text: str, name: str) -> RoofingSystem:
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise FileError(f"{name}: this is not valid TOML ({_first_line(error)}).") from error
     reader = _Reader(name)
-    reader.only_keys(table, "", ("id", "name", "source", "panel", "shifts", "trim"))
+    reader.only_keys(table, "", (*_TOP, *_MORE_TABLES))
     panel = reader.table(table, "panel")
-    reader.only_keys(panel, "panel.", ("coverage", "lap_leg"))
+    reader.only_keys(panel, "panel.", _PANEL_KEYS)
     shifts = reader.table(table, "shifts")
     reader.only_keys(shifts, "shifts.", _KINDS, all_needed=True)
     trim = reader.table(table, "trim")
@@ -62,9 +74,89 @@ def parse_system(text: str, name: str) -> RoofingSystem:
             },
             trim=rules,
             source=reader.text(table, "source"),
+            panel=_panel_rules(reader, panel),
+            vented_shifts=_by_kind(reader, table, "vented_shifts", -1000.0, 1000.0),
+            hems=_by_kind(reader, table, "hems", 0.0, 300.0),
+            sources=_sources(reader, table),
         )
     except DocumentError as error:
         raise FileError(f"{name}: {error}") from error
+
+
+def _panel_rules(reader: _Reader, panel: Mapping[str, Any]) -> PanelRules:
+    """What may stand under `panel` beside coverage and lap leg; all of it may be left out."""
+    coverage = reader.inches(panel, "coverage", "panel.", above=0.0)
+    given: dict[str, Any] = {
+        key: reader.inches(panel, key, "panel.") for key in _PANEL_INCHES if key in panel
+    }
+    for key in _PANEL_SWITCHES:
+        if key in panel:
+            if not isinstance(panel[key], bool):
+                raise reader.wrong(f"panel.{key}", "true or false")
+            given[key] = panel[key]
+    if "low_slope" in panel:
+        slope = panel["low_slope"]
+        if isinstance(slope, bool) or not isinstance(slope, int | float) or not 0 <= slope <= 1000:
+            raise reader.wrong("panel.low_slope", "a pitch as rise over run, such as 0.25")
+        given["low_slope"] = float(slope)
+    if "fastening" in panel:
+        if panel["fastening"] not in ("face", "clips"):
+            raise reader.wrong("panel.fastening", "'face' or 'clips'")
+        given["fastening"] = panel["fastening"]
+    plain = PanelRules()
+    end_lap = given.get("end_lap", plain.end_lap)
+    low_lap = given.setdefault("low_end_lap", max(end_lap, plain.low_end_lap))
+    checks = (
+        ("coverage", coverage >= 25.0, "at least 25 mm (1 in)"),
+        ("narrowest", given.get("narrowest", 0.0) <= coverage, "no more than the coverage"),
+        ("widest", given.get("widest", coverage) >= coverage, "no less than the coverage"),
+        ("least_width", given.get("least_width", 0.0) <= coverage, "no more than the coverage"),
+        ("end_lap", end_lap <= 1000.0, "no more than 39 in"),
+        ("low_end_lap", end_lap <= low_lap <= 1000.0, "no less than 'end_lap', up to 39 in"),
+        (
+            "longest",
+            2.0 * low_lap + 304.8 <= given.get("longest", 1e5) <= 1e5,
+            "at least 12 in more than two end laps, up to 3937 in",
+        ),
+    )
+    for key, is_right, wanted in checks:
+        if not is_right:
+            raise reader.wrong(f"panel.{key}", wanted)
+    return PanelRules(**given)
+
+
+def _by_kind(
+    reader: _Reader, table: Mapping[str, Any], name: str, least: float, most: float
+) -> dict[EdgeKind, float]:
+    """A table of lengths (mm) by kind of edge that may be left out, each within bounds."""
+    if name not in table:
+        return {}
+    some = reader.table(table, name)
+    reader.only_keys(some, f"{name}.", _KINDS)
+    out = {}
+    for kind in EdgeKind:
+        if kind.value in some:
+            value = reader.inches(some, kind.value, f"{name}.", above=-math.inf)
+            if not least <= value <= most:
+                low, high = round(least * 5 / _MM_PER_5_IN), round(most * 5 / _MM_PER_5_IN)
+                raise reader.wrong(f"{name}.{kind}", f"a number of inches from {low} to {high}")
+            out[kind] = value
+    return out
+
+
+def _sources(reader: _Reader, table: Mapping[str, Any]) -> dict[str, str]:
+    """Where values come from, by their keys with the table in front: "panel.longest"."""
+    if "sources" not in table:
+        return {}
+    some = reader.table(table, "sources")
+    known = [f"panel.{key}" for key in _PANEL_KEYS]
+    known += [f"{name}.{kind}" for name in ("shifts", "vented_shifts", "hems") for kind in _KINDS]
+    for key in some:
+        if key not in known:
+            near = difflib.get_close_matches(key, known, 1)
+            hint = f"did you mean '{near[0]}'?" if near else "name a value, as 'panel.coverage'."
+            raise reader.unknown(f"sources.{key}", hint)
+    return {key: reader.text(some, key, "sources.") for key in some}
 
 
 def _trim_rule(reader: _Reader, rule: Mapping[str, Any], prefix: str) -> TrimRule:
@@ -148,6 +240,9 @@ class _Reader:
         if key not in table:
             raise FileError(f"{self._name}: the key '{full}' is missing; it must be {wanted}.")
         return table[key]
+
+    def unknown(self, full: str, hint: str) -> FileError:
+        return FileError(f"{self._name}: the key '{full}' is unknown; {hint}")
 
     def wrong(self, full: str, wanted: str) -> FileError:
         return FileError(f"{self._name}: the key '{full}' is wrong; it must be {wanted}.")

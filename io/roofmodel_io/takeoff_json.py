@@ -14,7 +14,7 @@ import roofmodel
 from roofmodel.results import Results
 from roofmodel.surface import Plane, RoofEdge
 from roofmodel.surface.types import Array
-from roofmodel.takeoff import Panel, Quantity, TrimRun
+from roofmodel.takeoff import EndCut, Laying, Panel, Quantity, TrimPlan, TrimRun
 from roofmodel_io.atomic import write_whole
 
 VERSION: Final = 1
@@ -47,7 +47,9 @@ def takeoff_content(results: Results) -> dict[str, Any]:
         "planes": [_plane(p, take_off.coverings[p.id]) for p in surface.planes],
         "edges": [_edge(e, e.id in take_off.edges) for e in surface.edges],
         "panels": [_panel(p) for p in take_off.panels],
+        "layings": [_laying(x) for x in take_off.layings],
         "trim": [_trim(t) for t in take_off.trim],
+        "cutting_plans": [_plan(p) for p in take_off.cutting_plans],
         "quantities": [_quantity(q) for q in take_off.quantities],
         "warnings": list(take_off.warnings),
         "problems": [
@@ -105,6 +107,36 @@ def _panel(panel: Panel) -> dict[str, Any]:
         "vertices": _points(panel.outline),
         "holes": [_points(h) for h in panel.holes],
         "system": panel.system,
+        "strip": panel.strip,
+        "lower": _end_cut(panel.lower),
+        "upper": _end_cut(panel.upper),
+        "end_lap": float(panel.end_lap),
+    }
+
+
+def _end_cut(cut: EndCut) -> dict[str, Any]:
+    return {
+        "shape": cut.shape,
+        "angle": cut.angle,
+        "hand": cut.hand,
+        "lines": [[float(width), float(rise)] for width, rise in cut.lines],
+    }
+
+
+def _laying(laying: Laying) -> dict[str, Any]:
+    return {
+        "plane": str(laying.plane),
+        "plane_name": laying.plane_name,
+        "system": laying.system,
+        "start": laying.start,
+        "offset": float(laying.offset),
+        "from_right": laying.from_right,
+        "strips": laying.strips,
+        "first_width": float(laying.first_width),
+        "last_width": float(laying.last_width),
+        "narrow": laying.narrow,
+        "field_area": float(laying.field_area),
+        "remark": laying.remark,
     }
 
 
@@ -115,13 +147,40 @@ def _trim(run: TrimRun) -> dict[str, Any]:
         "kind": run.kind.value,
         "part": run.part,
         "length": float(run.length),
+        "needed": float(run.needed),
+        "fold": float(run.fold),
         "stock_length": float(run.stock_length),
         "lap": float(run.lap),
         "pieces": run.pieces,
+        "cuts": [float(c) for c in run.cuts],
         "how": run.how,
         "source": run.source,
         "system": run.system,
         "building": run.building,
+    }
+
+
+def _plan(plan: TrimPlan) -> dict[str, Any]:
+    return {
+        "part": plan.part,
+        "system": plan.system,
+        "building": plan.building,
+        "state": plan.state,
+        "gap": float(plan.gap),
+        "by_metal": plan.by_metal,
+        "kerf": float(plan.kerf),
+        "waste": float(plan.waste),
+        "bars": [
+            {
+                "stock_length": float(bar.stock_length),
+                "cuts": [
+                    {"length": float(p.length), "edges": [str(e) for e in p.run.edges]}
+                    for p in bar.pieces
+                ],
+                "offcut": float(bar.offcut),
+            }
+            for bar in plan.bars
+        ],
     }
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
@@ -22,14 +23,18 @@ from roofmodel.sheets import (
     Cell,
     Column,
     Table,
+    cutting_table,
+    each_panel_table,
     edge_kinds_table,
     edges_table,
+    layings_table,
     panels_table,
     planes_table,
     quantities_table,
     roofing_words,
     trim_table,
 )
+from roofmodel.takeoff import building_names, covering_names, cut_lines
 from roofmodel.units import format_slope
 from roofmodel_io.atomic import write_whole
 
@@ -51,13 +56,19 @@ def write_takeoff_csv(path: str | Path, results: Results) -> None:
 
 
 def takeoff_csv(results: Results) -> str:
-    """The quantities as CSV text, one line each under a line of titles."""
+    """The quantities as CSV text, one line each under a line of titles, then the cutting plan
+    with a line for each way of cutting a stock length."""
     units = results.project.units
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
     titles = ("Group", "Item", "Quantity", "Unit", "How it came about", "Source")
     writer.writerow((*titles, "Building", "Covering"))
-    for q in results.take_off.quantities:
+    buildings, coverings = building_names(results.project), covering_names(results.project)
+    cuts = [
+        replace(q, building=buildings[q.building], covering=coverings[q.covering])
+        for q in cut_lines(results.take_off.cutting_plans, units)
+    ]
+    for q in (*results.take_off.quantities, *cuts):
         number, word = in_unit(q.quantity, q.unit, units)
         writer.writerow(
             (
@@ -75,7 +86,8 @@ def takeoff_csv(results: Results) -> str:
 
 
 def write_takeoff_xlsx(path: str | Path, results: Results) -> None:
-    """Write the workbook: summary, planes, edges, panels, trim. FileError if that fails."""
+    """Write the workbook: summary, planes, edges, panels, each panel, trim, cutting; or
+    FileError."""
     write_whole(Path(path), takeoff_xlsx(results))
 
 
@@ -98,8 +110,11 @@ def takeoff_xlsx(results: Results) -> bytes:
         writer.sheet("Summary", texts, tables)
         writer.sheet("Planes", [], (planes_table(results),))
         writer.sheet("Edges", [], (edges_table(results),))
-        writer.sheet("Panels", [], (panels_table(take_off, results.project.units),))
+        panels = panels_table(take_off, results.project.units)
+        writer.sheet("Panels", [], (panels,))
+        writer.sheet("Each panel", [], (layings_table(take_off), each_panel_table(take_off)))
         writer.sheet("Trim", [], (trim_table(take_off),))
+        writer.sheet("Cutting", [], (cutting_table(take_off, results.project),))
     return stream.getvalue()
 
 

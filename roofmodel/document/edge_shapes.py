@@ -165,8 +165,8 @@ def set_shape(
 
 
 def step_pitches(project: Project, targets: Iterable[tuple[str, str]], by: float) -> Project:
-    """Make each sloping edge (section id, edge id) steeper by `by` (rise over run, may be
-    negative), from one whole multiple of it to the next.
+    """Make each sloping edge (section id, edge id) steeper by exactly `by` (rise over run, may be
+    negative).
 
     The pitch of a gambrel or mansard that is stepped is the lower one; gable ends stay.
     """
@@ -188,19 +188,17 @@ def step_pitches(project: Project, targets: Iterable[tuple[str, str]], by: float
 
 LEAST_STEPPED: Final = 1.0 / 12.0
 MOST_STEPPED: Final = 60.0 / 12.0
-"""Stepping a pitch ends at 1/12 and at 60/12; beyond, it has to be typed."""
+"""Stepping a pitch never goes below 1/12 or above 60/12; beyond, it has to be typed."""
 
 
 def stepped(slope: float, by: float) -> float:
-    """The next multiple of `by` from a slope, up or (with `by` below 0) down.
+    """A slope one step further up or (with `by` below 0) down; it stays where the step would end
+    beyond the bounds, so that a step back always undoes a step.
 
-    >>> [round(12 * stepped(s / 12, 1 / 12), 6) for s in (6.0, 6.5, 6.999999)]
-    [7.0, 7.0, 8.0]
+    >>> [round(12 * stepped(s / 12, 1 / 12), 6) for s in (6.0, 6.5, 0.5)]
+    [7.0, 7.5, 1.5]
     """
-    size = abs(by)
-    count = slope / size
-    near = round(count)
-    if abs(count - near) > 1e-4:
-        near = math.floor(count) if by > 0 else math.ceil(count)
-    new = (near + (1 if by > 0 else -1)) * size
-    return min(max(new, LEAST_STEPPED), MOST_STEPPED)
+    # In twelfths, so that there and back is the very same number.
+    new = round(12.0 * (slope + by), 9) / 12.0
+    beyond = new < LEAST_STEPPED - 1e-9 if by < 0 else new > MOST_STEPPED + 1e-9
+    return slope if beyond else new

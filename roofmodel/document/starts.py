@@ -78,6 +78,13 @@ class Start(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     line: Literal["drip", "wall"] = "drip"
 
 
+NAMES: Final[Mapping[StartKind, str]] = {
+    **{kind: f"{kind.value[:1].upper()}{kind.value[1:]} body" for kind in StartKind},
+    StartKind.PORCH: "Porch",
+}
+"""What a new body of each kind is called; a second one has a number."""
+
+
 def usual(kind: StartKind) -> Start:
     """A body of a kind in its usual size."""
     width, depth = SIZES_MM[kind]
@@ -94,8 +101,10 @@ def outline_of(start: Start) -> tuple[Point, ...]:
 def place_start(
     project: Project, start: Start, name: str | None = None, building: str | None = None
 ) -> tuple[Project, str]:
-    """Add the body as a section; returns the project and the section's id."""
+    """Add the body as a section; returns the project and the section's id. Without a name it is
+    called by its kind."""
     corners = outline_of(start)
+    name = name if name is not None and name.strip() else _free(project, NAMES[start.kind])
     project, section = new_section(project, corners, name, building=building)
     for edge, profile in zip(
         project.section(section).rings[0].edges, profiles_of(start), strict=True
@@ -127,6 +136,16 @@ def profiles_of(start: Start) -> tuple[tuple[Step, ...], ...]:
     if kind is StartKind.ELL:
         return eave, gable, eave, eave, gable, eave
     return gable, eave, eave, gable, eave, gable, eave, eave
+
+
+def _free(project: Project, name: str) -> str:
+    """The name, or with the first number from 2 that no section has."""
+    taken = {s.name for s in project.sections()}
+    number, found = 1, name
+    while found in taken:
+        number += 1
+        found = f"{name} {number}"
+    return found
 
 
 def _stepped(start: Start, shape: EdgeShape) -> tuple[Step, ...]:

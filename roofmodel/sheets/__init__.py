@@ -1,9 +1,12 @@
 """Tables and line drawings as data."""
 
+from roofmodel.sheets.cutting import cutting_table
 from roofmodel.sheets.plan import plan_drawing
 from roofmodel.sheets.tables import (
+    each_panel_table,
     edge_kinds_table,
     edges_table,
+    layings_table,
     panels_table,
     planes_table,
     quantities_table,
@@ -35,8 +38,11 @@ __all__ = [
     "RoofResults",
     "Table",
     "Unit",
+    "cutting_table",
+    "each_panel_table",
     "edge_kinds_table",
     "edges_table",
+    "layings_table",
     "panels_table",
     "plan_drawing",
     "planes_table",

@@ -10,7 +10,7 @@ from roofmodel.document import NOT_IN_JOB, Units
 from roofmodel.sheets.types import Amount, Cell, Column, RoofResults, Table, Unit
 from roofmodel.surface import Plane, RoofEdge, facing
 from roofmodel.systems import EdgeKind
-from roofmodel.takeoff import Panel, Quantity, TakeOff, building_names, covering_names
+from roofmodel.takeoff import Panel, Quantity, TakeOff, building_names, covering_names, cut_words
 from roofmodel.units import (
     MM2_PER_SQUARE,
     format_angle,
@@ -22,7 +22,7 @@ from roofmodel.units import (
 
 
 def summary_tables(results: RoofResults) -> tuple[Table, ...]:
-    """All tables of the job: planes, edge kinds, edges, panels, trim, quantities."""
+    """All tables of the job: planes, edge kinds, edges, panels, trim, quantities, panel layout."""
     take_off = results.take_off
     return (
         planes_table(results),
@@ -31,6 +31,7 @@ def summary_tables(results: RoofResults) -> tuple[Table, ...]:
         panels_table(take_off, results.project.units),
         trim_table(take_off),
         quantities_table(take_off.quantities),
+        layings_table(take_off),
     )
 
 
@@ -139,6 +140,8 @@ def panels_table(take_off: TakeOff, units: Units) -> Table:
                     Amount(group[0].length, "mm"),
                     Amount(sum(p.net_area for p in group), "mm²"),
                     Amount(sum(p.gross_area for p in group), "mm²"),
+                    "; ".join(dict.fromkeys(cut_words(p.lower) for p in group)),
+                    "; ".join(dict.fromkeys(cut_words(p.upper) for p in group)),
                     _numbers(group),
                 )
             )
@@ -150,6 +153,8 @@ def panels_table(take_off: TakeOff, units: Units) -> Table:
             Column("Cut length", "mm"),
             Column("Net area", "mm²"),
             Column("Gross area", "mm²"),
+            Column("Lower end"),
+            Column("Upper end"),
             Column("Numbers"),
         ),
         tuple(rows),
@@ -160,6 +165,52 @@ def panels_table(take_off: TakeOff, units: Units) -> Table:
             Amount(sum(p.net_area for p in take_off.panels), "mm²"),
             Amount(sum(p.gross_area for p in take_off.panels), "mm²"),
             "",
+            "",
+            "",
+        ),
+    )
+
+
+def each_panel_table(take_off: TakeOff) -> Table:
+    """One row per panel in laying order: its length, end cuts, areas, lap on the one below."""
+    return Table(
+        "Each panel",
+        (
+            *(Column("Plane"), Column("Number", "count"), Column("Strip", "count")),
+            *(Column("Cut length", "mm"), Column("Lower end"), Column("Upper end")),
+            *(Column("Net area", "mm²"), Column("Gross area", "mm²"), Column("End lap", "mm")),
+        ),
+        tuple(
+            (
+                *(p.plane_name, Amount(p.number, "count"), Amount(p.strip, "count")),
+                *(Amount(p.length, "mm"), cut_words(p.lower), cut_words(p.upper)),
+                *(Amount(p.net_area, "mm²"), Amount(p.gross_area, "mm²")),
+                Amount(p.end_lap, "mm") if p.end_lap else "",
+            )
+            for p in take_off.panels
+        ),
+    )
+
+
+def layings_table(take_off: TakeOff) -> Table:
+    """One row per plane: where its panels start, which way they go, how wide the ends are."""
+    return Table(
+        "Panel layout",
+        (
+            *(Column("Plane"), Column("Start"), Column("From end to first side", "mm")),
+            *(Column("Direction"), Column("Strips", "count")),
+            *(Column("First panel shows", "mm"), Column("Last panel shows", "mm")),
+            *(Column("Narrow pieces", "count"), Column("Remark")),
+        ),
+        tuple(
+            (
+                *(x.plane_name, x.start, Amount(x.offset, "mm")),
+                "right to left" if x.from_right else "left to right",
+                *(Amount(x.strips, "count"), Amount(x.first_width, "mm")),
+                *(Amount(x.last_width, "mm"), Amount(x.narrow, "count"), x.remark),
+            )
+            for x in take_off.layings
+            if x.panels
         ),
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Final
 
 
 class EdgeKind(StrEnum):
@@ -24,3 +25,12 @@ class EdgeKind(StrEnum):
     """Of an opening: water runs away from it."""
     SIDE = "side"
     """Of an opening, along the slope."""
+
+
+NODE_KINDS: Final = (
+    "opening corner", "valley at a wall", "ridge end at a wall", "wall corner",
+    "valley foot", "valley head", "valley joint",
+    "ridge end at a gable", "ridge end at hips", "ridge joint",
+    "hip foot", "hip joint", "peak", "roof corner", "joint",
+)  # fmt: skip
+"""The kinds of places where roof edges meet, in words."""

@@ -1,18 +1,31 @@
 """From the roof to what it needs: panels, trim, quantities, each with how it came about."""
 
 from roofmodel.takeoff.coverings import building_names, covering_names
-from roofmodel.takeoff.lines import cut_list, take_off
+from roofmodel.takeoff.cutting_plans import alike
+from roofmodel.takeoff.lines import take_off
+from roofmodel.takeoff.panel_lines import cut_list, cut_words, start_words
 from roofmodel.takeoff.trim import pieces_for
-from roofmodel.takeoff.types import Panel, Quantity, TakeOff, TrimRun
+from roofmodel.takeoff.trim_lines import cut_lines, proof_words
+from roofmodel.takeoff.trim_types import TrimBar, TrimPlan, TrimRun
+from roofmodel.takeoff.types import EndCut, Laying, Panel, Quantity, TakeOff
 
 __all__ = [
+    "EndCut",
+    "Laying",
     "Panel",
     "Quantity",
     "TakeOff",
+    "TrimBar",
+    "TrimPlan",
     "TrimRun",
+    "alike",
     "building_names",
     "covering_names",
+    "cut_lines",
     "cut_list",
+    "cut_words",
     "pieces_for",
+    "proof_words",
+    "start_words",
     "take_off",
 ]

@@ -7,51 +7,58 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from roofmodel.document import Project
-from roofmodel.surface import Plane, Surface
+from roofmodel.surface import Plane, PlaneId, Surface
 from roofmodel.takeoff.coverings import Coverings
+from roofmodel.takeoff.cutting_plans import cutting_plans
+from roofmodel.takeoff.layout import layings_of
 from roofmodel.takeoff.openings import is_saddle, opening_lines
-from roofmodel.takeoff.panels import panels_of
+from roofmodel.takeoff.panel_lines import laying_lines
+from roofmodel.takeoff.panels import Case
 from roofmodel.takeoff.totals import (
     GEOMETRY,
     Part,
     area_lines,
     length_lines,
     panel_lines,
-    panels_by_plane,
-    sum_of,
     system_totals,
-    trim_lines,
 )
 from roofmodel.takeoff.trim import trim_of
-from roofmodel.takeoff.types import Panel, Quantity, TakeOff
+from roofmodel.takeoff.trim_lines import trim_lines
+from roofmodel.takeoff.types import Laying, Panel, Quantity, TakeOff
 from roofmodel.units import LengthUnits, format_area, format_length, format_slope
 
 _SHORT_PANEL_MM = 304.8
 """A panel shorter than 12 in is worth a word: common practice, no source."""
 
 
-def take_off(surface: Surface, project: Project) -> TakeOff:
+def take_off(surface: Surface, project: Project, *, plans: bool = True) -> TakeOff:
     """Count panels and trim of a roof, each plane by its covering in the project.
 
     Planes that are not in the job count in nothing, nor do edges that only they have. Planes
-    under another covering count with their areas and edge lengths. The project's units only
-    shape the words of the explanations.
+    under another covering count with their areas and edge lengths. The project's units shape
+    the words of the explanations and what cut lengths are rounded up to. Without `plans` each
+    piece of trim takes a stock length of its own: an estimate at once, for while things move.
     """
     coverings, units = Coverings.of(surface, project), project.units
     edges = {e.id: e for e in surface.edges}
-    panels: list[Panel] = []
+    cases: dict[PlaneId, Case] = {}
+    layouts = {p.id: project.layout_of(str(p.id)) for p in surface.planes}
     for plane in surface.planes:
         system = coverings.system_of(plane)
-        if system is not None and not is_saddle(plane, project):
+        if system is not None and plane.slope > 0.0 and not is_saddle(plane, project):
             around = [edges[i] for i in plane.edges if i in edges]
             # panels run up to a pipe: its boot stands on them
-            panels += panels_of(plane, [e for e in around if not coverings.is_pipe(e)], system)
+            around = [e for e in around if not coverings.is_pipe(e)]
+            cases[plane.id] = Case(plane, around, system, layouts[plane.id].vented)
+    layings = layings_of(cases, layouts, surface.edges)
     counted = tuple(e for e in surface.edges if e.id in coverings.edges)
+    trim = trim_of(surface, counted, coverings, units)
     job = Part(
         tuple(p for p in surface.planes if coverings.is_in_job(p)),
         counted,
-        tuple(panels),
-        trim_of(counted, coverings, units),
+        tuple(p for laying in layings for p in laying.panels),
+        trim,
+        cutting_plans(trim, units, exact=plans),
     )
     lines = [
         *area_lines(job, "Roof", units),
@@ -60,7 +67,7 @@ def take_off(surface: Surface, project: Project) -> TakeOff:
         *_planes(job, units),
         *length_lines(job, "Edges", coverings, units),
         *_each_edge(job, coverings, units),
-        *_systems(job, coverings, units),
+        *_systems(job, layings, coverings, units),
         *opening_lines(job.planes, job.edges, project, units),
     ]
     return TakeOff(
@@ -70,6 +77,8 @@ def take_off(surface: Surface, project: Project) -> TakeOff:
         _warnings(job, coverings, units),
         {p: owner.covering for p, owner in coverings.planes.items()},
         frozenset(coverings.edges),
+        tuple(layings),
+        job.plans,
     )
 
 
@@ -103,7 +112,7 @@ def _buildings(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quan
             after = f", {coverings.names[system.id]}" if _has_several_systems(job) else ""
             panels = [p for p in part.panels if p.system == system.id]
             out += panel_lines(panels, system, group, after, units)
-            trim = [t for t in part.trim if t.system == system.id]
+            trim = [t for t in part.plans if t.system == system.id]
             out += trim_lines(trim, group, after, units)
     return out
 
@@ -123,26 +132,21 @@ def _by_covering(job: Part, coverings: Coverings, units: LengthUnits) -> list[Qu
     return out
 
 
-def _systems(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quantity]:
+def _systems(
+    job: Part, layings: Sequence[Laying], coverings: Coverings, units: LengthUnits
+) -> list[Quantity]:
     """Panels and trim, system after system."""
     several = _has_several_systems(job)
     out = system_totals(job, coverings, units) if several else []
-    planes = {p.id: p for p in job.planes}
     for system in coverings.systems.values():
         group = f"Panels: {coverings.names[system.id]}"
         panels = [p for p in job.panels if p.system == system.id]
-        lines = panel_lines(panels, system, group, "", units)
-        out += lines
-        cover = format_length(system.coverage, units)
-        for plane, some in panels_by_plane(panels).items():
-            width = format_length(some[0].field_width, units)
-            how = f"metal {width} wide ÷ {cover} coverage, cut to: "
-            how += sum_of(cut_list(some, units))
-            item = f"Panels on {planes[plane].name}"
-            out.append(Quantity(group, item, "count", len(some), how, lines[0].source, (plane,)))
+        out += panel_lines(panels, system, group, "", units)
+        own = [laying for laying in layings if laying.system == system.id]
+        out += laying_lines(own, system, group, units)
     for system in coverings.systems.values():
         group = f"Trim: {coverings.names[system.id]}" if several else "Trim"
-        trim = [t for t in job.trim if t.system == system.id]
+        trim = [t for t in job.plans if t.system == system.id]
         out += trim_lines(trim, group, "", units)
     return out
 
@@ -181,18 +185,6 @@ def _each_edge(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quan
                 Quantity("Each edge", e.name, "mm", e.length, how, GEOMETRY, e.planes, (e.id,))
             )
     return out
-
-
-def cut_list(panels: Sequence[Panel], units: LengthUnits) -> list[str]:
-    """Quantity × cut length of some panels, longest first, as words: ``4 × 13'-5"``.
-
-    Lengths are rounded only here, to the fraction shown.
-    """
-    count: dict[str, int] = {}
-    for p in sorted(panels, key=lambda p: -p.length):
-        text = format_length(p.length, units)
-        count[text] = count.get(text, 0) + 1
-    return [f"{n} × {text}" for text, n in count.items()]
 
 
 def _warnings(job: Part, coverings: Coverings, units: LengthUnits) -> tuple[str, ...]:

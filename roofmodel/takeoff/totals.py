@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from roofmodel.surface import Plane, PlaneId, RoofEdge
 from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.takeoff.coverings import Coverings, Owner
-from roofmodel.takeoff.types import Panel, Quantity, TrimRun
+from roofmodel.takeoff.trim_types import TrimPlan, TrimRun
+from roofmodel.takeoff.types import Panel, Quantity
 from roofmodel.units import MM2_PER_SQUARE, LengthUnits, format_area, format_length
 
 GEOMETRY = "geometry of the roof"
@@ -27,6 +28,7 @@ class Part:
     edges: tuple[RoofEdge, ...]
     panels: tuple[Panel, ...]
     trim: tuple[TrimRun, ...]
+    plans: tuple[TrimPlan, ...] = ()
 
     def only(self, coverings: Coverings, building: str = "", covering: str = "") -> Part:
         """Those that count with this building and this covering (ids; "" for all)."""
@@ -40,6 +42,7 @@ class Part:
             tuple(e for e in self.edges if belongs(of_edge[e.id])),
             tuple(p for p in self.panels if belongs(of_plane[p.plane])),
             tuple(t for t in self.trim if belongs(Owner(t.building, t.system))),
+            tuple(p for p in self.plans if belongs(Owner(p.building, p.system))),
         )
 
     def by_kind(self) -> list[tuple[EdgeKind, list[RoofEdge]]]:
@@ -113,13 +116,16 @@ def panel_lines(
         " coverage"
     )
     field = "panel field of every plane: the plane with its sides moved by the system's shifts"
-    waste = f"1 − {format_area(net, units)} ÷ {format_area(gross, units)}"
+    waste = (
+        f"{format_area(gross, units)} gross ÷ {format_area(net, units)} net − 1; no layout takes"
+        " less than the net area"
+    )
     rows: list[tuple[str, str, float, str]] = [
         ("Panels, all", "count", len(panels), counts),
         ("Panel length, all", "mm", length, sum_of(lengths)),
         ("Metal, gross", "mm²", gross, metal),
         ("Metal, net", "mm²", net, field),
-        ("Cut to waste", "share", 1.0 - net / gross, waste),
+        ("Waste on net area", "share", gross / net - 1.0, waste),
     ]
     source = f"{system.name}: {system.source}"
     return [
@@ -136,39 +142,10 @@ def panels_by_plane(panels: Iterable[Panel]) -> dict[PlaneId, list[Panel]]:
     return dict(out)
 
 
-def trim_lines(
-    runs: Iterable[TrimRun], group: str, after: str, units: LengthUnits
-) -> list[Quantity]:
-    """Stock lengths per part; `after` follows the name of each line."""
-    by_part: dict[tuple[str, float, str], list[TrimRun]] = defaultdict(list)
-    for run in runs:
-        by_part[run.part, run.stock_length, run.source].append(run)
-    # parts of one name and length under different sources are different lines: told apart
-    names: dict[tuple[str, float], int] = defaultdict(int)
-    out = []
-    for (part, stock, source), some in by_part.items():
-        names[part, stock] += 1
-        again = f" ({names[part, stock]})" if names[part, stock] > 1 else ""
-        out.append(
-            Quantity(
-                group,
-                f"{part.capitalize()}, {format_length(stock, units)} long{after}{again}",
-                "count",
-                sum(r.pieces for r in some),
-                sum_of(f"{r.pieces} for {r.edge_name} ({r.how})" for r in some),
-                source,
-                (),
-                tuple(e for r in some for e in r.edges),
-            )
-        )
-    return out
-
-
 def system_totals(part: Part, coverings: Coverings, units: LengthUnits) -> list[Quantity]:
     """Panels, metal and trim of all systems together, where there are several."""
     used = dict.fromkeys([*(p.system for p in part.panels), *(t.system for t in part.trim)])
     panels = {s: [p for p in part.panels if p.system == s] for s in used}
-    trim = {s: [t for t in part.trim if t.system == s] for s in used}
     planes = tuple(panels_by_plane(part.panels))
     edges = tuple(e for t in part.trim for e in t.edges)
     group, source = "All systems", "sum over the job's systems"
@@ -188,8 +165,8 @@ def system_totals(part: Part, coverings: Coverings, units: LengthUnits) -> list[
             how = terms({s: format_area(a, units) for s, a in areas.items()})
             out.append(Quantity(group, item, "mm²", sum(areas.values()), how, source, planes))
     if edges:
-        pieces = {s: sum(t.pieces for t in some) for s, some in trim.items()}
-        how = terms({s: str(n) for s, n in pieces.items()})
-        total = sum(pieces.values())
-        out.append(Quantity(group, "Trim pieces, all", "count", total, how, source, (), edges))
+        bars = {s: sum(len(p.bars) for p in part.plans if p.system == s) for s in used}
+        how = terms({s: str(n) for s, n in bars.items()})
+        total = sum(bars.values())
+        out.append(Quantity(group, "Trim lengths, all", "count", total, how, source, (), edges))
     return out

@@ -5,14 +5,17 @@ Lengths mm, areas mm². Nothing here is rounded; only counts are whole numbers.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from roofmodel.surface.types import EdgeId, PlaneId
-from roofmodel.systems import EdgeKind
+from roofmodel.takeoff.trim_types import TrimPlan, TrimRun
+from roofmodel.tolerance import HEAL_MM
 
 Array = NDArray[np.float64]
 
@@ -39,15 +42,50 @@ class Quantity:
     covering: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class EndCut:
+    """How one end of a panel is cut: `lines` are (width, rise) in mm, one after the other from
+    left to right as seen looking up the slope, over the whole sheet with its lap leg."""
+
+    lines: tuple[tuple[float, float], ...]
+
+    @property
+    def shape(self) -> Literal["square", "angled", "shaped"]:
+        """Square, along one sloping line, or along several lines."""
+        if len(self.lines) > 1:
+            return "shaped"
+        return "angled" if any(abs(rise) > HEAL_MM for _, rise in self.lines) else "square"
+
+    @property
+    def angle(self) -> float | None:
+        """Degrees between the cut and a square one; None along several lines."""
+        if self.shape == "shaped":
+            return None
+        if self.shape == "square":
+            return 0.0
+        ((width, rise),) = self.lines
+        return math.degrees(math.atan2(abs(rise), width))
+
+    @property
+    def hand(self) -> Literal["", "left", "right"]:
+        """The side to which an angled cut rises, seen looking up the slope."""
+        if self.shape != "angled":
+            return ""
+        return "right" if self.lines[0][1] > 0 else "left"
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Panel:
     """One panel on one plane.
 
-    `number` counts in laying order on its plane; `length` is the extent along the slope, mm.
-    `left` and `right` are the coverage strip's sides, mm from the plane's left end seen from
-    below the eave looking up the slope; `field_width` is the width of the whole plane's metal.
-    `outline` is (n, 3): the metal within its coverage, with `holes` where something comes through
-    the middle of it. `system` is the id of the roofing system.
+    `number` counts in laying order on its plane; `length` is what it is cut to along the slope,
+    hems with it, mm. `left` and `right` are the coverage strip's sides, mm from the plane's left
+    end seen from below the eave looking up the slope (the first and the last strip may reach
+    past its ends); `field_width` is the width of the whole plane's metal. `outline` is (n, 3):
+    the metal within its coverage, with `holes` where something comes through the middle of it.
+    `system` is the id of the roofing system. `strip` counts strips in laying order; `lower` and
+    `upper` are the cuts at its ends; `end_lap` is what of its lower end lies on the panel below,
+    where a strip is longer than the longest panel.
     """
 
     plane: PlaneId
@@ -62,25 +100,36 @@ class Panel:
     outline: Array
     holes: tuple[Array, ...]
     system: str
+    strip: int
+    lower: EndCut
+    upper: EndCut
+    end_lap: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class TrimRun:
-    """Trim along one edge, or along several that go on straight: `pieces` stock lengths with laps
-    cover `length`. `edge_name` names them all; `system` and `building` are ids."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Laying:
+    """How the panels of one plane are laid. `system` is an id.
 
-    edges: tuple[EdgeId, ...]
-    edge_name: str
-    kind: EdgeKind
-    part: str
-    length: float
-    stock_length: float
-    lap: float
-    pieces: int
-    how: str
-    source: str
+    `start` is what was asked for; `offset` (mm) from the end they are laid from to the first
+    side of a panel, less than a coverage; `from_right`: from the right end to the left, seen
+    looking up the slope. `strips` is their number; `first_width` and `last_width` what the
+    coverage of the first and the last strip leaves within the field; `narrow` how many pieces
+    are under the system's least width. `remark` is empty or a sentence.
+    """
+
+    plane: PlaneId
+    plane_name: str
     system: str
-    building: str
+    start: str
+    offset: float
+    from_right: bool
+    strips: int
+    first_width: float
+    last_width: float
+    narrow: int
+    field_area: float
+    panels: tuple[Panel, ...]
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,7 +137,8 @@ class TakeOff:
     """Everything counted for the job.
 
     `coverings` has every plane's covering: a roofing system's id, `OTHER` or `NOT_IN_JOB`;
-    `edges` are the ids of the edges in the job.
+    `edges` are the ids of the edges in the job; `layings` how the panels of each plane are laid;
+    `cutting_plans` what trim is cut from.
     """
 
     panels: tuple[Panel, ...]
@@ -97,3 +147,5 @@ class TakeOff:
     warnings: tuple[str, ...]
     coverings: Mapping[PlaneId, str]
     edges: frozenset[EdgeId]
+    layings: tuple[Laying, ...] = ()
+    cutting_plans: tuple[TrimPlan, ...] = ()

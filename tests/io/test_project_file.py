@@ -150,8 +150,13 @@ def test_a_file_of_version_2_opens_as_it_was() -> None:
     hidden = msgspec.structs.replace(
         whole_job().underlays[0], turn=12.5, opacity=0.5, visible=False
     )
-    # the file carries the roofing system of its time
-    now = msgspec.structs.replace(whole_job(), underlays=(hidden,), system=project.system)
+    # the file carries the roofing systems of its time
+    now = msgspec.structs.replace(
+        whole_job(),
+        underlays=(hidden,),
+        system=project.system,
+        more_systems=project.more_systems,
+    )
     assert project == now
     assert pictures == {"photo.png": png()}
     (underlay,) = project.underlays
@@ -173,10 +178,11 @@ def test_underlays_of_every_kind_come_back_equal(tmp_path: Path) -> None:
     assert read_project(tmp_path / "job.roof") == (project, files)
 
 
-def test_what_version_1_said_of_its_system_is_kept() -> None:
-    with zipfile.ZipFile(DATA / "version_1.roof") as box:
+@pytest.mark.parametrize("name", ["version_1.roof", "version_2.roof"])
+def test_what_a_file_said_of_its_system_is_kept(name: str) -> None:
+    with zipfile.ZipFile(DATA / name) as box:
         before = json.loads(box.read("project.json"))["project"]["system"]
-    after = read_project(DATA / "version_1.roof").project.system
+    after = read_project(DATA / name).project.system
     for kind, shift in before["shifts"].items():
         assert after.shifts[EdgeKind(kind)] == shift
     for kind, rule in before["trim"].items():
@@ -248,9 +254,12 @@ def test_a_wrong_value_is_named_by_its_place(tmp_path: Path) -> None:
     assert "pitch" in sentence
 
 
-def test_an_unknown_field_is_refused(tmp_path: Path) -> None:
+def test_an_unknown_field_comes_from_another_version(tmp_path: Path) -> None:
     text = as_json(default_project()).replace('"underlays"', '"overlays"')
-    assert "overlays" in refused(tmp_path, container({"project.json": text}))
+    sentence = refused(tmp_path, container({"project.json": text}), NewerVersion)
+    assert "written by another version" in sentence
+    assert "'overlays'" in sentence
+    assert "damaged" not in sentence
 
 
 def test_a_newer_version_is_refused_and_says_so(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from roofmodel.systems import EdgeKind
 from roofmodel_io.defaults import built_in_systems, default_project
 from roofmodel_io.systems_toml import parse_system, read_system
 
+IN = 25.4
 TOML = Path(__file__).parents[2] / "io/roofmodel_io/data/systems/ribbed_panel.toml"
 
 
@@ -52,7 +53,7 @@ def test_the_built_in_system_in_mm() -> None:
         ('"ridge" = -1.0', '"ridge" = 99.0', ("ridge", "1000 mm")),
         ('part = "ridge cap"', "part = 5", ("trim.ridge.part", "text in quotes")),
         ('part = "ridge cap"', 'part = " "', ("trim.ridge.part", "text in quotes")),
-        ("lap = 6.0", "lap = 200.0", ("valley pan", "shorter")),
+        ("\nlap = 6.0", "\nlap = 200.0", ("valley pan", "shorter")),
         ('[trim."valley"]', '[trim."vally"]', ("trim.vally", "valley")),
         ('id = "ribbed_panel"', "", ("'id'", "missing")),
         ("[panel]", "[panels]", ("panels", "panel")),
@@ -61,6 +62,68 @@ def test_the_built_in_system_in_mm() -> None:
 def test_a_mistake_is_named_with_its_key_and_remedy(
     old: str, new: str, words: tuple[str, ...]
 ) -> None:
+    text = TOML.read_text("utf-8")
+    assert text.count(old) == 1
+    with pytest.raises(FileError) as caught:
+        parse_system(text.replace(old, new), "own.toml")
+    sentence = str(caught.value)
+    assert sentence.startswith("own.toml: ")
+    assert "\n" not in sentence
+    for word in words:
+        assert word in sentence
+
+
+def test_the_standing_seam_in_mm() -> None:
+    ribbed, seam = built_in_systems()
+    assert (ribbed.id, seam.id) == ("ribbed_panel", "standing_seam")
+    assert seam.coverage == 16 * IN
+    assert (seam.panel.narrowest, seam.panel.widest) == pytest.approx((12 * IN, 18 * IN))
+    assert (seam.panel.fastening, ribbed.panel.fastening) == ("clips", "face")
+    assert seam.hems == {EdgeKind.EAVE: IN, EdgeKind.VALLEY: IN}
+    assert ribbed.hems == {}
+    assert seam.vented_shifts[EdgeKind.RIDGE] < seam.shifts[EdgeKind.RIDGE]
+    assert ribbed.vented_shifts[EdgeKind.RIDGE] == -2 * IN
+    assert ribbed.panel.lap_at(0.2) == pytest.approx(12 * IN)
+    assert ribbed.panel.lap_at(0.25) == pytest.approx(6 * IN)
+    assert ribbed.panel.cut_offs_serve
+    assert not seam.panel.cut_offs_serve
+    assert "trade magazine" in seam.source_of("panel.longest")
+    assert seam.source_of("panel.stagger") == "common practice, no source"
+    assert set(seam.trim) == set(seam.shifts) == set(EdgeKind)
+
+
+def test_what_may_be_left_out() -> None:
+    text = TOML.read_text("utf-8")
+    kept = "\n".join(
+        line
+        for line in text.splitlines()
+        if not line.startswith(("longest", "end_lap", "low_", "stagger", "least_", "cut_offs"))
+    )
+    assert parse_system(kept, "own.toml").panel.longest is None
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("longest = 540.0", "longest = 20", ("panel.longest", "two end laps")),
+        ("longest = 540.0", "longst = 540", ("panel.longst", "did you mean 'longest'")),
+        ("least_width = 6.0", "least_width = 40", ("panel.least_width", "than the coverage")),
+        ("least_width = 6.0", "least_width = true", ("panel.least_width", "number of inches")),
+        ("low_end_lap = 12.0", "low_end_lap = 2.0", ("panel.low_end_lap", "'end_lap'")),
+        ("\nend_lap = 6.0", "\nend_lap = 60.0", ("panel.end_lap", "39 in")),
+        ("low_slope = 0.25  ", "low_slope = '3/12'  ", ("panel.low_slope", "rise over run")),
+        ('fastening = "face"', 'fastening = "glue"', ("panel.fastening", "'face' or 'clips'")),
+        ("turns = false", "turns = 0", ("panel.turns", "true or false")),
+        ("coverage = 36.0", "coverage = 36.0\nwidest = 30", ("panel.widest", "the coverage")),
+        ("coverage = 36.0", "coverage = 36.0\nnarrowest = 40", ("panel.narrowest", "coverage")),
+        ("rib_height = 0.75", "rib_height = -1", ("panel.rib_height", "0 or more")),
+        ('"ridge" = -2.0', '"ridge" = -50.0', ("vented_shifts.ridge", "from -39 to 39")),
+        ('"ridge" = -2.0', '"peak" = -2.0', ("vented_shifts.peak", "known are")),
+        ('"ridge" = -2.0', '"ridge" = -2.0\n[hems]\neave = -1', ("hems.eave", "from 0 to 12")),
+        ('"panel.longest" =', '"panel.longst" =', ("sources.panel.longst", "did you mean")),
+    ],
+)
+def test_a_mistake_in_panel_rules_is_named(old: str, new: str, words: tuple[str, ...]) -> None:
     text = TOML.read_text("utf-8")
     assert text.count(old) == 1
     with pytest.raises(FileError) as caught:

@@ -24,6 +24,7 @@ from roofmodel.document import (
     edits,
 )
 from roofmodel.results import Results, results_of
+from roofmodel.takeoff import cut_lines
 from roofmodel_io.defaults import default_project
 from roofmodel_io.takeoff_json import takeoff_content, takeoff_json, write_takeoff_json
 from roofmodel_io.takeoff_tables import (
@@ -65,6 +66,13 @@ def test_json_holds_the_whole_result(results: Results) -> None:
     assert all(set(e["planes"]) <= ids for e in content["edges"])
     assert all(set(p["edges"]) <= edge_ids for p in content["planes"])
     assert {p["plane"] for p in content["panels"]} == ids
+    assert {x["plane"] for x in content["layings"]} == ids
+    first = content["panels"][0]  # beside a hip: 36 in and the lap leg, up to the right
+    lower = first["lower"]
+    assert (lower["shape"], lower["angle"], lower["hand"]) == ("square", 0.0, "")
+    assert [w for w, _ in lower["lines"]] == pytest.approx([37.5 * 25.4])
+    assert (first["upper"]["shape"], first["upper"]["hand"]) == ("angled", "right")
+    assert first["upper"]["angle"] == pytest.approx(48.1897, abs=1e-4)
     assert {e for t in content["trim"] for e in t["edges"]} <= edge_ids
     assert all(q["how"] and q["source"] for q in content["quantities"])
     assert content["warnings"] == []
@@ -82,6 +90,8 @@ def test_the_schema_names_every_field(results: Results) -> None:
     fields = set(content)
     for name in ("systems", "buildings", "planes", "edges", "panels", "trim", "quantities"):
         fields |= set(content[name][0])
+    fields |= set(content["layings"][0]) | set(content["panels"][0]["lower"])
+    fields |= set(content["cutting_plans"][0]) | set(content["cutting_plans"][0]["bars"][0])
     fields |= {"sentence", "serious", "section", "places"}
     assert fields <= words
 
@@ -158,7 +168,8 @@ def test_the_workbook_has_buildings_and_coverings(mixed: Results) -> None:
 
 def test_csv_has_a_line_per_quantity(results: Results) -> None:
     lines = list(csv.DictReader(io.StringIO(takeoff_csv(results))))
-    assert len(lines) == len(results.take_off.quantities)
+    cuts = cut_lines(results.take_off.cutting_plans, results.project.units)
+    assert len(lines) == len(results.take_off.quantities) + len(cuts)
     area = next(line for line in lines if line["Item"] == "Roof area")
     assert float(area["Quantity"]) == pytest.approx(1073.3126292, rel=1e-9)
     assert area["Unit"] == "sq ft"
@@ -205,7 +216,15 @@ def sheets_of(data: bytes) -> dict[str, list[list[str | float]]]:
 
 def test_the_workbook_holds_real_numbers(results: Results) -> None:
     sheets = sheets_of(takeoff_xlsx(results))
-    assert list(sheets) == ["Summary", "Planes", "Edges", "Panels", "Trim"]
+    assert list(sheets) == [
+        "Summary",
+        "Planes",
+        "Edges",
+        "Panels",
+        "Each panel",
+        "Trim",
+        "Cutting",
+    ]
     total = sheets["Planes"][-1]
     assert total == ["Total", pytest.approx(960.0), pytest.approx(1073.3126292, rel=1e-9)]
     assert ["Hip", 4.0, pytest.approx(72.0)] in sheets["Summary"]
@@ -214,6 +233,11 @@ def test_the_workbook_holds_real_numbers(results: Results) -> None:
     ]
     assert "Total length (ft)" in [c for row in sheets["Summary"] for c in row]
     assert sheets["Panels"][-1][1] == len(results.take_off.panels)
+    assert any("48.2° up to the right" in row for row in sheets["Panels"])
+    each = [row for row in sheets["Each panel"] if row[:1] == ["South 1"]]
+    assert each[0][1:4] == ["first end", 0.0, "left to right"]
+    assert each[1][:3] == ["South 1", 1.0, 1.0]
+    assert each[1][3] == pytest.approx(37.5 * 1.25**0.5 / 12)
     assert sum(t.pieces for t in results.take_off.trim) in sheets["Trim"][-1]
 
 

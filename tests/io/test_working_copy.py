@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import errno
+import io
 import json
 import os
 import signal
 import subprocess
 import sys
 import time
+import zipfile
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from roofmodel.document import Job, Project, Underlay
 from roofmodel.document.edits import add_underlay, set_job
-from roofmodel.errors import FileError
+from roofmodel.errors import FileError, NewerVersion
 from roofmodel_io import file_lock, working_copy
 from roofmodel_io.defaults import default_project
 from roofmodel_io.file_lock import FileLock, Owner, lock_of, take
@@ -238,3 +241,25 @@ def test_unreadable_facts_about_a_copy_do_not_hide_it(tmp_path: Path) -> None:
     assert left.read().project == default_project()
     left.remove()
     assert working_copy.leftovers([tmp_path]) == []
+
+
+def test_work_of_another_build_is_told_from_damage_and_kept(tmp_path: Path) -> None:
+    copy = WorkingCopy([tmp_path])
+    project = default_project()
+    copy.write(msgspec.structs.replace(project, job=Job("Barn", place="Mill Road")), {}, None)
+    (folder,) = copy.folders()
+    whole = (folder / "copy.roof").read_bytes()
+    with zipfile.ZipFile(io.BytesIO(whole)) as box:
+        text = box.read("project.json").decode().replace('"underlays"', '"overlays"')
+    with zipfile.ZipFile(folder / "copy.roof", "w") as box:
+        box.writestr("project.json", text)
+    lock = copy._locks[folder]
+    assert lock is not None
+    lock.release()
+    (left,) = leftovers([tmp_path])
+    assert (left.name, left.place, left.parts) == ("Barn", "Mill Road", 0)
+    with pytest.raises(NewerVersion, match="another version"):
+        left.read()
+    left.release()
+    assert (folder / "copy.roof").exists()
+    assert len(leftovers([tmp_path])) == 1

@@ -91,13 +91,11 @@ def check_sums(taken: TakeOff) -> None:
                 v for (g, i), v in got.items() if g[:9] == "Building:" and i.startswith(unit)
             )
             assert by_building == pytest.approx(own, rel=EXACT)
-    pieces = sum(t.pieces for t in taken.trim)
-    assert pieces == sum(v for (g, _), v in got.items() if g.split(":")[0] == "Trim")
-    assert pieces == got.get(("All systems", "Trim pieces, all"), pieces)
+    bars = sum(len(p.bars) for p in taken.cutting_plans)
+    assert bars == sum(v for (g, _), v in got.items() if g.split(":")[0] == "Trim")
+    assert bars == got.get(("All systems", "Trim lengths, all"), bars)
     if any(g.startswith("Building: ") for g, _ in got):
-        assert pieces == sum(
-            v for (g, i), v in got.items() if g[:9] == "Building:" and " long" in i
-        )
+        assert bars == sum(v for (g, i), v in got.items() if g[:9] == "Building:" and " long" in i)
 
 
 def test_two_buildings_in_two_systems() -> None:
@@ -118,13 +116,14 @@ def test_two_buildings_in_two_systems() -> None:
     assert got["Panels: Narrow panel", "Panels, all"] == 60
     assert got["All systems", "Panels, all"] == 88
     assert got["Building: Garage", "Panels, all, Narrow panel"] == 60
-    # stock 10.5 ft, lap 4 in: 40 ft -> 4, 13.4 ft -> 2, 15 ft -> 2, 20 ft -> 2
+    # stock 126 in, lap 4 in: 480 in = 3 whole + 114, 161 = 1 + 39, 180 = 1 + 58, 240 = 1 + 118;
+    # three 39s and two 58s come from one length, so rakes take 4 + 2, hips 4 + 2
     assert got["Trim: Plain panel", "Ridge trim, 10'-6\" long"] == 4
     assert got["Trim: Plain panel", "Eave trim, 10'-6\" long"] == 8
-    assert got["Trim: Plain panel", "Rake trim, 10'-6\" long"] == 8
+    assert got["Trim: Plain panel", "Rake trim, 10'-6\" long"] == 6
     assert got["Trim: Narrow panel", "Eave trim, 10'-6\" long"] == 8
-    assert got["Trim: Narrow panel", "Hip trim, 10'-6\" long"] == 8
-    assert got["All systems", "Trim pieces, all"] == 36
+    assert got["Trim: Narrow panel", "Hip trim, 10'-6\" long"] == 6
+    assert got["All systems", "Trim lengths, all"] == 32
     check_sums(taken)
 
 

@@ -113,13 +113,14 @@ def test_trim_pieces_at_the_limit() -> None:
 
 
 def test_trim_of_the_hip_house() -> None:
-    # stock 10.5 ft, lap 4 in: 16 ft ridge 2; 18 ft hips 2 each; eaves 40 -> 4, 24 -> 3
+    # stock 126 in, lap 4 in: ridge 192 = 126 + 70; hips 216 = 126 + 94; eaves 480 = 3 × 126 + 114
+    # and 288 = 2 × 126 + 44; two 44s come from one length
     results = taken(RECTANGLE, [0.5] * 4)
     lines = {q.item: q.quantity for q in results.take_off.quantities if q.group == "Trim"}
     assert lines == {
         "Ridge trim, 10'-6\" long": 2,
         "Hip trim, 10'-6\" long": 8,
-        "Eave trim, 10'-6\" long": 14,
+        "Eave trim, 10'-6\" long": 13,
     }
 
 

@@ -1,0 +1,253 @@
+"""Trim: pieces cover their runs, plans hold every piece, rules of laps, ends and lengths."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import Counter
+from pathlib import Path
+
+import msgspec
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from roofmodel.document import Project, Units
+from roofmodel.errors import DocumentError
+from roofmodel.results import Results, results_of
+from roofmodel.systems import EdgeKind as K
+from roofmodel.systems import RoofingSystem, TrimRule
+from roofmodel.systems.kinds import NODE_KINDS
+from roofmodel.takeoff import TakeOff, TrimRun, cut_lines
+from roofmodel.takeoff.trim import LEAST_PIECE_MM, cuts_for, pieces_for
+from roofmodel_io.project_file import read_project
+from tests.houses import GABLE, L_SHAPE, RECTANGLE, plain_system, project, section
+
+IN = 25.4
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_projects").glob("*.roof"))
+
+
+def check_trim(taken: TakeOff, unit: float) -> None:
+    """Every run is covered, and its pieces are in the plans' bars, each within its bar."""
+    wanted: Counter[tuple[TrimRun, int]] = Counter()
+    for run in taken.trim:
+        assert sum(run.cuts) - (len(run.cuts) - 1) * run.lap >= run.needed - 1e-6 >= 0
+        assert run.needed >= run.length
+        assert list(run.cuts) == sorted(run.cuts, reverse=True)
+        assert max(run.cuts) <= run.stock_length
+        assert len(run.cuts) == pieces_for(run.needed, run.stock_length, run.lap)
+        if len(run.cuts) > 1:
+            assert min(run.cuts) >= LEAST_PIECE_MM
+        for cut in run.cuts:
+            assert cut == run.stock_length or math.isclose(cut / unit, round(cut / unit))
+            wanted[run, round(cut * 1000)] += 1
+    for plan in taken.cutting_plans:
+        for bar in plan.bars:
+            kerfs = plan.kerf * (len(bar.pieces) - 1)
+            assert sum(bar.cuts) + kerfs <= bar.stock_length + 1e-6
+            for piece in bar.pieces:
+                assert piece.run.part == plan.part
+                assert (piece.run.system, piece.run.building) == (plan.system, plan.building)
+                wanted[piece.run, round(piece.length * 1000)] -= 1
+        assert 0 <= plan.waste < 1
+    assert not any(wanted.values())
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    st.floats(1.0, 40000.0),
+    st.floats(1000.0, 7000.0),
+    st.floats(0.0, 400.0),
+    st.sampled_from([1.0, IN / 8, IN / 16]),
+)
+def test_pieces_cover_their_run(run: float, stock: float, lap: float, unit: float) -> None:
+    cuts = cuts_for(run, stock, lap, unit)
+    n = len(cuts)
+    assert n == pieces_for(run, stock, lap)
+    assert sum(cuts) - (n - 1) * lap >= run - unit * 1e-5
+    assert sum(cuts) - (n - 1) * lap <= run + 2 * unit  # and no more than rounding asks for
+    assert n == 1 or min(cuts) >= LEAST_PIECE_MM
+    assert max(cuts) <= stock
+
+
+def test_a_short_remainder_shares_with_a_whole_length() -> None:
+    # 252 in: 2 × 126 − 4 = 248 leaves 8 in with its lap; 126 and two of (126 + 8) / 2 = 67
+    assert [c / IN for c in cuts_for(252 * IN, 126 * IN, 4 * IN, IN / 8)] == pytest.approx(
+        [126, 67, 67]
+    )
+    # 12 in is long enough, the least more covers too
+    assert [c / IN for c in cuts_for(256 * IN, 126 * IN, 4 * IN, IN / 8)] == pytest.approx(
+        [126, 126, 12]
+    )
+    # one short piece alone stays as it is, and is rounded up: 5.01 → 5 1/8
+    assert [c / IN for c in cuts_for(5.01 * IN, 126 * IN, 4 * IN, IN / 8)] == [5.125]
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
+def test_the_samples_are_covered(path: Path) -> None:
+    for units, unit in ((Units(), IN / 8), (Units("metric"), 1.0)):
+        job = msgspec.structs.replace(read_project(path).project, units=units)
+        taken = results_of(job).take_off
+        check_trim(taken, unit)
+        quick = results_of(job, plans=False).take_off
+        assert quick.trim == taken.trim
+        assert {p.state for p in quick.cutting_plans} == {"estimate"}
+        assert all(p.state == "best" for p in taken.cutting_plans)
+        # with one stock length no plan takes more than one bar per piece
+        for rough, plan in zip(quick.cutting_plans, taken.cutting_plans, strict=True):
+            assert len(plan.bars) <= len(rough.bars)
+        check_words(taken)
+        check_words(quick)
+        assert {n.kind for n in results_of(job).surface.nodes} <= set(NODE_KINDS)
+
+
+def check_words(taken: TakeOff) -> None:
+    """The formulas in words come to what they explain."""
+    for q in taken.quantities:
+        if q.group.split(":")[0] == "Trim":
+            plain = _without_brackets(q.how)
+            terms = [int(term.split()[0]) for term in plain.split(" + ")]
+            assert sum(terms) == q.quantity
+            assert q.edges
+            assert q.source
+    for run in taken.trim:
+        formula, result = run.how.split(" covers ")
+        pieces, *laps = formula.split(" − ")
+        have = sum(_product(term) for term in pieces.split(" + "))
+        have -= sum(_product(term.removesuffix(" lap")) for term in laps)
+        # every length in it may be rounded by half of 1/8 in (or of a millimetre)
+        assert have >= run.needed - (len(run.cuts) + 1) * IN / 16
+        assert result
+
+
+def _without_brackets(text: str) -> str:
+    while re.search(r"\([^()]*\)", text):
+        text = re.sub(r"\([^()]*\)", "", text)
+    return text
+
+
+def _product(term: str) -> float:
+    """``3 × 10'-6 1/2"`` or ``3 × 3200 mm`` as mm."""
+    count, length = term.split(" × ")
+    metric = re.fullmatch(r"([\d ]+) mm|([\d.]+) m", length)
+    if metric:
+        mm, metres = metric.groups()
+        return int(count) * (float(mm.replace(" ", "")) if mm else float(metres) * 1000)
+    feet, inches = length.removesuffix('"').split("'-")
+    whole = sum(float(a) / float(b or 1) for a, _, b in (p.partition("/") for p in inches.split()))
+    return int(count) * (float(feet) * 12 + whole) * IN
+
+
+def ruled(rule: TrimRule, slope: float = 0.5) -> Results:
+    """A gable of 40 by 24 ft with one rule for every kind of edge."""
+    return results_of(gable_job(plain_system(), rule, slope))
+
+
+def gable_job(system: RoofingSystem, rule: TrimRule, slope: float) -> Project:
+    system = msgspec.structs.replace(system, trim=dict.fromkeys(K, rule))
+    return project(section(RECTANGLE, (slope, GABLE, slope, GABLE)), system=system)
+
+
+def ridge(results: Results) -> TrimRun:
+    return next(t for t in results.take_off.trim if t.kind is K.RIDGE)
+
+
+def test_a_longer_lap_on_low_slopes() -> None:
+    rule = TrimRule("cap", 126 * IN, 4 * IN, low_lap=6 * IN, low_slope=0.25)
+    assert ridge(ruled(rule, 0.5)).lap == 4 * IN
+    assert ridge(ruled(rule, 0.25)).lap == 4 * IN  # 3/12 is not below 3/12
+    low = ridge(ruled(rule, 2 / 12))
+    assert low.lap == 6 * IN
+    # 480 = 4 pieces: 126 − 6 = 120 each but the last, so 3 whole and 120
+    assert [c / IN for c in low.cuts] == pytest.approx([126, 126, 126, 120])
+
+
+def test_ends_are_added_at_their_nodes() -> None:
+    ends = {"ridge end at a gable": 3 * IN, "roof corner": 1 * IN}
+    results = ruled(TrimRule("cap", 126 * IN, 4 * IN, ends=ends))
+    by_kind = {t.kind: t for t in results.take_off.trim}
+    assert by_kind[K.RIDGE].needed / IN == pytest.approx(480 + 6)
+    assert by_kind[K.EAVE].needed / IN == pytest.approx(480 + 2)
+    # a rake runs from a corner up to the ridge's end
+    assert by_kind[K.RAKE].needed / IN == pytest.approx(144 * math.sqrt(1.25) + 4)
+    assert '3" at the ridge end at a gable' in by_kind[K.RIDGE].how
+    check_trim(results.take_off, IN / 8)
+
+
+def test_a_run_over_a_node_has_its_ends_outside() -> None:
+    # an eave of 40 ft with a corner in it at 21 ft is one run: its ends count once each
+    corners = ((0, 0), (21, 0), (40, 0), (40, 24), (0, 24))
+    rule = TrimRule("cap", 126 * IN, 4 * IN, ends={"roof corner": 1 * IN})
+    system = msgspec.structs.replace(plain_system(), trim=dict.fromkeys(K, rule))
+    taken = results_of(
+        project(section(corners, (0.5, 0.5, GABLE, 0.5, GABLE)), system=system)
+    ).take_off
+    eaves = [t.needed / IN for t in taken.trim if t.kind is K.EAVE]
+    assert eaves == pytest.approx([482, 482])
+
+
+def test_several_stock_lengths_and_a_kerf() -> None:
+    # 12 and 20 ft, lap 4: ridge and eaves 480 = 2 × 240 − 4 and 8 more, too short: 240 and two of
+    # (240 + 8) / 2 = 124. A 124 fills 144 better than 240, and two of them with a kerf take more
+    # than 240. Rakes 160.997 → 161, each from 240: two of 144 for one would be more metal.
+    rule = TrimRule("cap", 240 * IN, 4 * IN, more_stock=(144 * IN,), kerf=IN / 8)
+    results = ruled(rule)
+    check_trim(results.take_off, IN / 8)
+    plans = results.take_off.cutting_plans
+    # bent to 90, 63.4 and 53.1 degrees: rakes, eaves and ridge share no offcut
+    assert sorted(len(p.bars) for p in plans) == [3, 4, 6]
+    assert all((p.by_metal or len(p.bars) == 4, p.state) == (True, "best") for p in plans)
+    lines = {q.item: q.quantity for q in results.take_off.quantities if q.group == "Trim"}
+    # 240: four rakes, two eaves, one ridge; 144: four for the eaves, two for the ridge
+    assert lines == {"Cap, 12'-0\" long": 6, "Cap, 20'-0\" long": 7}
+    check_words(results.take_off)
+
+
+def test_trim_bent_otherwise_is_planned_apart() -> None:
+    # L of 6/12 and 12/12 sides: caps bent to other angles share no offcut
+    results = results_of(project(section(L_SHAPE, (0.5, 1.0, 0.5, 1.0, 0.5, 1.0))))
+    plans = results.take_off.cutting_plans
+    for plan in plans:
+        folds = [run.fold for run in plan.runs]
+        assert max(folds) - min(folds) <= 5.0
+    assert len([p for p in plans if p.part == "eave trim"]) == 2
+    eaves = next(
+        q for q in results.take_off.quantities if q.group == "Trim" and q.item[:4] == "Eave"
+    )
+    assert eaves.quantity == sum(len(p.bars) for p in plans if p.part == "eave trim")
+
+
+def test_cut_lines_say_what_to_cut() -> None:
+    results = ruled(TrimRule("cap", 126 * IN, 4 * IN))
+    lines = cut_lines(results.take_off.cutting_plans, Units())
+    rakes = [q for q in lines if "Rake" in q.how]
+    assert {(q.item, q.quantity) for q in rakes} == {
+        ("Cap, 10'-6\" cut to 3'-3\" + 3'-3\"", 2),
+    }
+    assert any(q.how.endswith("offcut 4'-0\"") for q in rakes)
+
+
+def test_the_same_house_gives_the_same_plans() -> None:
+    from roofmodel.cutting import solve
+
+    job = read_project(SAMPLES[-1]).project
+    first = results_of(job).take_off
+    solve._planned.cache_clear()
+    assert results_of(job).take_off.cutting_plans == first.cutting_plans
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"kerf": -1.0}, "0 or more"),
+        ({"ends": {"peak": -5.0}}, "0 or more"),
+        ({"ends": {"gable": 5.0}}, "no kind of place"),
+        ({"low_lap": 4000.0}, "shorter than its stock"),
+        ({"more_stock": (20.0,), "lap": 0.0}, "25 mm"),
+        ({"kerf": math.nan}, "finite"),
+    ],
+)
+def test_a_rule_that_cannot_be(fields: dict[str, object], words: str) -> None:
+    rule = TrimRule("cap", 126 * IN, 4 * IN)
+    with pytest.raises(DocumentError, match=words):
+        msgspec.structs.replace(rule, **fields)
