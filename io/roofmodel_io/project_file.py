@@ -184,6 +184,11 @@ def _decode_json(text: bytes, name: str) -> Project:
         content = lift(content, MIGRATIONS, VERSION)
         return msgspec.convert(content["project"], Project)
     except msgspec.ValidationError as error:
+        if (field := _unknown_field(str(error))) is not None:
+            raise NewerVersion(
+                f"'{name}' was written by another version of Roofmodel: it holds '{field}', which"
+                " this one does not know; it is kept as it is, open it with the other version."
+            ) from error
         raise NotAProject(f"'{name}' is damaged: {_placed(str(error))}") from error
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise NotAProject(f"'{name}' is damaged: the project in it is incomplete.") from error
@@ -201,6 +206,12 @@ def lift(
         before: int = content["version"]
         content = {**migrations[before](content), "version": before + 1}
     return content
+
+
+def _unknown_field(message: str) -> str | None:
+    """The field that a validation message finds unknown; None if it says something else."""
+    before, _, rest = message.partition("unknown field `")
+    return rest.partition("`")[0] if rest and before.startswith("Object contains") else None
 
 
 def _placed(message: str) -> str:

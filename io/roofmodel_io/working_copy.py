@@ -4,7 +4,8 @@ Every window has a folder of its own::
 
     <root>/<name of the folder>/
         in use              locked while the window lives (roofmodel_io.file_lock)
-        about.json          where the project is saved, if it is, and its name
+        about.json          where the project is saved, if it is, what that file was like when
+                            it was last read or written, and the project's name
         copy.roof           the project; in the place of each picture stands its fingerprint
         pictures/<fingerprint>
 
@@ -18,14 +19,17 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
+import os
 import secrets
 import shutil
+import stat
+import sys
 import threading
 import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 from roofmodel.document import Project
 from roofmodel.errors import FileError, NotAProject, RoofmodelError
@@ -36,6 +40,22 @@ from roofmodel_io.project_file import Opened, decode_project, encode_project
 _LOCK, _ABOUT, _COPY, _PICTURES = "in use", "about.json", "copy.roof", "pictures"
 _SMALL: Final = 64 * 2**20
 _PICTURE_LIMIT: Final = 256 * 2**20
+
+
+class FileMark(NamedTuple):
+    """What a file was like: when it was changed (nanoseconds of the epoch), its size in bytes."""
+
+    changed: int
+    size: int
+
+
+def mark_of(path: Path | None) -> FileMark | None:
+    """What a file is like now; None if there is none."""
+    try:
+        facts = None if path is None else path.stat()
+    except (OSError, ValueError):
+        return None
+    return None if facts is None else FileMark(facts.st_mtime_ns, facts.st_size)
 
 
 class WorkingCopy:
@@ -69,9 +89,11 @@ class WorkingCopy:
         pictures: Mapping[str, bytes],
         saved_as: Path | None,
         edition: int | None = None,
+        mark: FileMark | None = None,
     ) -> bool:
         """Put the project in place of the last copy; False if it was dropped meanwhile.
 
+        `mark` is what the file `saved_as` was like when it was last read or written here.
         FileError, in one sentence, if none of the folders can be written; the last copy stays.
         """
         with self._guard:
@@ -81,7 +103,8 @@ class WorkingCopy:
             for root in self._roots:
                 folder = root / self._name
                 try:
-                    self._write_in(folder, project, pictures, saved_as)
+                    _make_private(root)
+                    self._write_in(folder, project, pictures, saved_as, mark)
                 except FileError as error:
                     reasons.append(error)
                     continue
@@ -114,6 +137,7 @@ class WorkingCopy:
         project: Project,
         pictures: Mapping[str, bytes],
         saved_as: Path | None,
+        mark: FileMark | None,
     ) -> None:
         make_folder(folder / _PICTURES)
         if self._locks.get(folder) is None:
@@ -129,7 +153,13 @@ class WorkingCopy:
                 write_whole(place, data)
             prints[name] = known[1].encode()
         about = json.dumps(
-            {"path": None if saved_as is None else str(saved_as), "name": project.job.name}
+            {
+                "path": None if saved_as is None else str(saved_as),
+                "mark": mark,
+                "name": project.job.name,
+                "place": project.job.place,
+                "parts": _parts_of(project),
+            }
         ).encode("utf-8", "replace")
         if self._about.get(folder) != about or not (folder / _ABOUT).exists():
             write_whole(folder / _ABOUT, about)
@@ -140,14 +170,18 @@ class WorkingCopy:
 @dataclass(frozen=True, slots=True)
 class Leftover:
     """Work that a program left when it ended without closing: what it is called, where it was
-    saved before (if it was), when the copy was written (seconds of the epoch). Nobody else is
-    offered it until `release` or `remove`."""
+    saved before (if it was), when the copy was written (seconds of the epoch), the place of the
+    job, how many parts it has, and what the file was like when that window last read or wrote it
+    (None each if that is not known). Nobody else is offered it until `release` or `remove`."""
 
     folder: Path
     name: str
     saved_as: Path | None
     written: float
     lock: FileLock
+    place: str = ""
+    parts: int | None = None
+    mark: FileMark | None = None
 
     def read(self) -> Opened:
         """The project and its pictures; FileError or NotAProject in one sentence."""
@@ -164,7 +198,7 @@ class Leftover:
         """Whether the project's file was saved after the copy was written."""
         try:
             return self.saved_as is not None and self.saved_as.stat().st_mtime > self.written
-        except OSError:
+        except (OSError, ValueError):
             return False
 
     def release(self) -> None:
@@ -191,23 +225,90 @@ def leftovers(roots: Sequence[Path]) -> list[Leftover]:
             lock.release()
             shutil.rmtree(folder, ignore_errors=True)
             continue
-        name, saved_as = _about(folder)
-        found.append(Leftover(folder, name, saved_as, written, lock))
+        about = _about(folder)
+        found.append(
+            Leftover(
+                folder, about.name, about.saved_as, written, lock,
+                about.place, about.parts, about.mark,
+            )
+        )  # fmt: skip
     return sorted(found, key=lambda left: left.written, reverse=True)
 
 
-def _about(folder: Path) -> tuple[str, Path | None]:
+class _About(NamedTuple):
+    name: str = "Unsaved work"
+    saved_as: Path | None = None
+    place: str = ""
+    parts: int | None = None
+    mark: FileMark | None = None
+
+
+def _about(folder: Path) -> _About:
+    """What is known of a copy; what is damaged or, from older builds, missing is left open."""
     try:
         content = json.loads(read_whole(folder / _ABOUT, _SMALL))
-        path = content["path"]
-        return str(content["name"]), None if path is None else Path(str(path))
-    except (RoofmodelError, ValueError, KeyError, TypeError):
-        return "Unsaved work", None
+    except (RoofmodelError, ValueError, RecursionError):
+        return _About()
+    if not isinstance(content, dict):
+        return _About()
+    name, place = _text(content.get("name")), _text(content.get("place"))
+    path, parts, mark = content.get("path"), content.get("parts"), None
+    match content.get("mark"):
+        case [int(changed), int(size)]:
+            mark = FileMark(changed, size)
+    # A path may hold bytes that are no text: the system gives those back as it needs them.
+    good = isinstance(path, str) and path != "" and "\0" not in path
+    return _About(
+        name or _About().name,
+        Path(path) if good else None,
+        place or "",
+        parts if type(parts) is int and parts >= 0 else None,
+        mark if good else None,
+    )
+
+
+def _text(value: object) -> str | None:
+    """Text that can be shown, in one line; None if it is none."""
+    if not isinstance(value, str):
+        return None
+    shown = value.encode("utf-8", "replace").decode("utf-8")
+    return " ".join("".join(c if c.isprintable() else " " for c in shown).split())
+
+
+def _make_private(root: Path) -> None:
+    """Make the folder of all unsaved work, for nobody else to read; FileError otherwise."""
+    make_folder(root.parent)
+    with contextlib.suppress(OSError):  # `make_folder` says what is in the way
+        root.mkdir(mode=0o700)
+    make_folder(root)
+    if not _is_ours(root):
+        raise FileError(f"The folder '{root}' belongs to somebody else; it is not used.")
+    with contextlib.suppress(OSError):  # a disk that knows no owners
+        if root.stat().st_mode & 0o077:
+            root.chmod(0o700)
+
+
+def _is_ours(root: Path) -> bool:
+    """Whether nobody else can have made the folder: among temporary files, anybody could."""
+    if sys.platform == "win32":  # there, temporary files are each user's own
+        return True
+    try:
+        if not root.parent.stat().st_mode & stat.S_IWOTH:
+            return True
+        facts = root.lstat()
+    except OSError:
+        return False
+    return stat.S_ISDIR(facts.st_mode) and facts.st_uid == os.getuid()
+
+
+def _parts_of(project: Project) -> int:
+    """How many sections, drawn planes and openings there are."""
+    return sum(len(b.part_ids()) for b in project.buildings)
 
 
 def _folders_in(root: Path) -> list[Path]:
     try:
-        return sorted(f for f in root.iterdir() if f.is_dir())
+        return sorted(f for f in root.iterdir() if f.is_dir()) if _is_ours(root) else []
     except OSError:
         return []
 

@@ -80,5 +80,14 @@ def test_pitches_in_steps_of_a_twelfth() -> None:
     assert profile(up, 2) == profile(job, 2)
     assert profile(up, 3)[0].slope == pytest.approx(21 / 12)
     assert profile(up, 3)[1] == Step(2000.0, 0.5)
-    assert [stepped(s / 12, -1 / 12) * 12 for s in (6.5, 6.0, 1.0)] == pytest.approx([6, 5, 1])
+    assert [stepped(s / 12, -1 / 12) * 12 for s in (6.5, 6.0, 1.0)] == pytest.approx([5.5, 5, 1])
     assert stepped(5.0, 1 / 12) == 5.0
+
+
+@pytest.mark.parametrize("twelfths", [5.5, 6.0, 4.375, 0.5, 1.0, 20.0])
+def test_a_step_back_undoes_a_step(twelfths: float) -> None:
+    job = set_profile(HOUSE, "s1", ["e1"], (Step(0.0, twelfths / 12),))
+    up = step_pitches(job, [("s1", "e1")], 1 / 12)
+    assert profile(up, 1)[0].slope == pytest.approx((twelfths + 1) / 12)
+    if twelfths >= 1:
+        assert step_pitches(up, [("s1", "e1")], -1 / 12) == job

@@ -65,7 +65,7 @@ def test_a_lap_leg_beside_the_opening_joins_nothing() -> None:
     # no one orders 20 ft to keep that strip: its two pieces are two panels
     system = msgspec.structs.replace(plain_system(), lap_leg=3 * IN)
     taken = board(system=system)
-    assert lengths(taken.panels) == [20, 20, 20, 5, 10, 20, 20]
+    assert lengths(taken.panels) == [20, 20, 20, 5, 10, 20, 20, 20]
     net = [p.net_area / FT**2 for p in taken.panels[3:5]]
     assert net == pytest.approx([15, 30])
 

@@ -32,16 +32,23 @@ def _own_folders(qapp: object, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) 
     QSettings.setDefaultFormat(QSettings.Format.IniFormat)
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
     monkeypatch.setattr(recovery, "data_folder", lambda: tmp_path / "data")
+    monkeypatch.setattr(recovery, "spare_folder", lambda: tmp_path / "spare")
     yield
     theme.use("light")
+
+
+def give_up(window: MainWindow) -> None:
+    """Closing must not ask about unsaved work: nobody is there to answer."""
+    window.session.undo_stack.setClean()
+    for tool in window.tools.values():
+        tool.cancel()
 
 
 @pytest.fixture
 def window(qtbot: QtBot) -> MainWindow:
     """An empty project in a shown window, its 3D view drawn."""
     made = MainWindow(default_project())
-    # Closing must not ask about unsaved work: nobody is there to answer.
-    qtbot.addWidget(made, before_close_func=lambda w: w.session.undo_stack.setClean())
+    qtbot.addWidget(made, before_close_func=give_up)
     with qtbot.waitSignal(made.view3d.drawn, timeout=60_000), qtbot.waitExposed(made):
         made.show()
     return made

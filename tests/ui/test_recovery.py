@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -22,7 +23,7 @@ from roofmodel_io.project_file import read_project, write_project
 from roofmodel_io.working_copy import WorkingCopy
 from roofmodel_ui import recovery
 from roofmodel_ui.recovery import left_behind, unsaved_folders
-from roofmodel_ui.recovery_dialog import RecoveryDialog
+from roofmodel_ui.recovery_dialog import RecoveryDialog, words_of
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import LEFT, error
 
@@ -210,3 +211,15 @@ def test_killed_while_it_edits_and_saves() -> None:
     )  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
     assert "nothing older than 5 s was lost" in done.stdout
+
+
+def test_the_list_says_which_work_it_is(house: MainWindow) -> None:
+    job = Job("New job", place="12 Mill Road")
+    house.session.edit("Set job", set_job(house.session.project, job))
+    house.files.keeper.write_now()
+    as_if_killed(house)
+    (left,) = left_behind()
+    assert words_of(left).startswith("New job · 12 Mill Road · 1 part\ntoday at ")
+    assert words_of(replace(left, place="", parts=None)).startswith("New job\ntoday")
+    assert words_of(replace(left, parts=0)).startswith("New job · 12 Mill Road · no parts\n")
+    left.release()

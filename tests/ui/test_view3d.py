@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QToolButton
 from roofmodel.document.part_edits import new_opening
 from roofmodel.surface import EdgeId, PlaneId
 from roofmodel_ui.selection import PartId
-from roofmodel_ui.tools import MeasureTool
+from roofmodel_ui.tools import MeasureTool, PlanEvent
 from roofmodel_ui.view3d.canvas import Canvas3D
 from roofmodel_ui.view3d.words import tip
 from roofmodel_ui.window import MainWindow
@@ -245,6 +245,31 @@ def test_measuring_in_plan_and_in_3d_is_one_tool(house: MainWindow) -> None:
     assert len(tool.spots) == 1
     QTest.keyClick(canvas_of(house), Qt.Key.Key_Escape)
     assert tool.spots == []
+
+
+def test_what_was_measured_stays_while_the_hand_moves(house: MainWindow) -> None:
+    house.use_tool("measure")
+    tool = house.tools["measure"]
+    assert isinstance(tool, MeasureTool)
+    click(house, 0, 0)
+    click(house, 40, 0)
+    assert tool.words() == "40'-0\""
+    reach = 6 / house.plan.scale_now()
+    tool.move(PlanEvent((40 * FT + reach / 6, 0.0), reach))  # a pixel away: still that corner
+    assert tool.words() == "40'-0\""
+    tool.move(PlanEvent((40 * FT, 12 * FT), reach))
+    assert tool.words().startswith("12'-0\" level")
+    assert [words for *_, words in tool.overlay().legs] == ["40'-0\""]
+    click(house, 40, 12)
+    assert [w for *_, w in tool.legs()] == ["40'-0\"", "12'-0\" level · 13'-5\" along the slope"]
+    tool.enter()
+    assert len(tool.legs()) == 3  # the closing one too
+    house.view3d.look_from("south")
+    settle()
+    before = canvas_of(house).grab().toImage()
+    tool.cancel()
+    settle()
+    assert canvas_of(house).grab().toImage() != before
 
 
 def test_measuring_beside_the_roof_is_plan_only(house: MainWindow) -> None:

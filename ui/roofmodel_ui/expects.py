@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+from roofmodel.document import Project
 from roofmodel_ui.tools import MeasureTool, RectangleTool, ScaleTool, Tool
 from roofmodel_ui.tools.trace import TraceTool
 
+LEVEL = "Is the picture askew? Choose Level picture (in Tools) first."
 TAKE = "Enter takes what is typed, Escape gives it up."
+
+
+def may_be_askew(project: Project) -> bool:
+    """Whether a picture is to scale, was not levelled or turned, and nothing is drawn yet."""
+    if project.sections() or project.planes():
+        return False
+    seen = [u for u in project.underlays if u.visible and u.kind != "drawing"]
+    return bool(seen) and all(u.scaled for u in seen) and any(u.turn == 0.0 for u in seen)
 
 
 def expected(tool: Tool) -> str:
@@ -25,6 +35,8 @@ def expected(tool: Tool) -> str:
         return TAKE
     count = len(tool.corners)
     if not count:
+        if may_be_askew(tool.session.project):
+            return f"{LEVEL} {tool.hint}"
         return tool.hint
     if isinstance(tool, RectangleTool):
         if count == 1:

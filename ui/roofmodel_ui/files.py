@@ -19,6 +19,7 @@ from roofmodel_io.working_copy import Leftover
 from roofmodel_ui import recent, theme
 from roofmodel_ui.recovery import Hold, Keeper, left_behind, when
 from roofmodel_ui.recovery_dialog import ask, offer
+from roofmodel_ui.tools.trace import TraceTool
 from roofmodel_ui.underlay_files import UnderlayFiles
 
 if TYPE_CHECKING:
@@ -36,7 +37,8 @@ class Files(QObject):
         self.window = window
         self.session = window.session
         self.underlays = UnderlayFiles(window)
-        self.keeper, self.hold = Keeper(self.session, self), Hold(self)
+        self.hold = Hold(self)
+        self.keeper = Keeper(self.session, self.hold, self)
         # Not project_changed: while a command runs, Qt does not count the project as changed yet.
         self.session.undo_stack.indexChanged.connect(self.keeper.changed)
 
@@ -45,8 +47,7 @@ class Files(QObject):
         if self.may_leave():
             self.hold.keep(None)
             self.session.open(default_project(), None)
-            self.keeper.drop()
-            self.window.after_open()
+            self._opened()
 
     def open(self) -> None:
         """Ask for a project and open it."""
@@ -80,9 +81,8 @@ class Files(QObject):
                 lock.release()
             return False
         self.hold.keep(path, lock)
-        self.keeper.drop()
         recent.remember(path)
-        self.window.after_open()
+        self._opened()
         return True
 
     def _open_copy(self, path: Path, owner: Owner) -> bool:
@@ -101,10 +101,17 @@ class Files(QObject):
         if not self._say(read):
             return False
         self.hold.keep(None)
-        self.keeper.drop()
-        self.session.undo_stack.resetClean()
-        self.window.after_open()
+        self._opened(saved=False)
         return True
+
+    def _opened(self, *, saved: bool = True) -> None:
+        """Another project is open: only now is what was given up for it really gone."""
+        self.keeper.drop()
+        for tool in self._begun():
+            tool.cancel()
+        if not saved:
+            self.session.undo_stack.resetClean()
+        self.window.after_open()
 
     def save(self) -> bool:
         """Save where the project came from, or ask."""
@@ -147,8 +154,8 @@ class Files(QObject):
     def _may_overwrite(self, path: Path) -> bool:
         return ask(
             self.window, "The file was changed",
-            f"{path.name} was changed by another program since it was opened here. Replace it by"
-            " what is in this window?", "Replace it",
+            f"{path.name} was changed by another program or in another window since this work on"
+            " it was begun. Replace it by what is in this window?", "Replace it",
         )  # fmt: skip
 
     def load_picture(self) -> None:
@@ -208,20 +215,32 @@ class Files(QObject):
         self._export("3D picture", ".png", "PNG pictures (*.png)", save_picture)
 
     def may_leave(self) -> bool:
-        """Ask what to do with unsaved work; False keeps the project open."""
+        """Ask what to do with unsaved work; False keeps the project open.
+
+        The working copy stays until another project is open or the window closes: what comes
+        next may be cancelled yet.
+        """
+        begun = " and ".join(f"the unfinished {tool.thing}" for tool in self._begun())
         if self.session.is_saved():
-            return True
+            return not begun or ask(
+                self.window, "Unfinished drawing",
+                f"{begun.capitalize()} is not part of the project yet and would be lost. Give it"
+                " up?", "Give it up",
+            )  # fmt: skip
+        sentence = "Save the changes to this project first?"
+        if begun:
+            sentence += f" What is not part of it yet is lost either way: {begun}."
         buttons = QMessageBox.StandardButton
         answer = QMessageBox.question(
-            self.window, "Unsaved changes", "Save the changes to this project first?",
+            self.window, "Unsaved changes", sentence,
             buttons.Save | buttons.Discard | buttons.Cancel, buttons.Save,
         )  # fmt: skip
-        if answer == buttons.Save:
-            return self.save()
-        if answer == buttons.Discard:
-            self.keeper.drop()
-            return True
-        return False
+        return self.save() if answer == buttons.Save else answer == buttons.Discard
+
+    def _begun(self) -> list[TraceTool]:
+        """The tools with something begun that they keep, which no project holds yet."""
+        tools = self.window.tools.values()
+        return [tool for tool in tools if isinstance(tool, TraceTool) and tool.kept()]
 
     def offer_copies(self) -> None:
         """If work was left unsaved by a window that ended without closing, offer to go on."""
@@ -248,6 +267,8 @@ class Files(QObject):
                 lock.release()
             return False
         self.hold.keep(path, lock)
+        if left.mark is not None or left.is_older_than_saved():
+            self.hold.mark = left.mark  # the work began with the file as it was then
         self.session.undo_stack.resetClean()
         if self.keeper.write_now():
             left.remove()

@@ -15,7 +15,7 @@ from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
 from roofmodel.document import Project
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.file_lock import BEAT_S, FileLock, Owner, lock_of, take
-from roofmodel_io.working_copy import Leftover, WorkingCopy, leftovers
+from roofmodel_io.working_copy import FileMark, Leftover, WorkingCopy, leftovers, mark_of
 from roofmodel_ui.session import Session
 
 COPY_S = 1.0
@@ -30,11 +30,16 @@ def data_folder() -> Path:
     return Path(QStandardPaths.writableLocation(kind))
 
 
+def spare_folder() -> Path:
+    """Where temporary files go."""
+    return Path(tempfile.gettempdir())
+
+
 def unsaved_folders() -> tuple[Path, ...]:
     """Where unsaved work is kept: in the user's data; where that cannot be written, among the
     temporary files."""
     mark = hashlib.sha256(str(data_folder()).encode("utf-8", "replace")).hexdigest()[:12]
-    spare = Path(tempfile.gettempdir()) / f"roofmodel unsaved {mark}"
+    spare = spare_folder() / f"roofmodel unsaved {mark}"
     return data_folder() / "unsaved", spare
 
 
@@ -50,6 +55,7 @@ class _Work(NamedTuple):
     pictures: dict[str, bytes]
     path: Path | None
     edition: int
+    mark: FileMark | None
 
 
 class Keeper(QObject):
@@ -61,9 +67,9 @@ class Keeper(QObject):
 
     _written = Signal(str)
 
-    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+    def __init__(self, session: Session, hold: Hold, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.session, self.hold = session, hold
         self.copy = WorkingCopy(unsaved_folders())
         self._news = threading.Condition()
         self._work: _Work | None = None
@@ -75,13 +81,17 @@ class Keeper(QObject):
     def changed(self) -> None:
         """The project changed."""
         session = self.session
+        if session.is_saved():  # by undo or redo: what was copied aside is out of date
+            self.drop()
+            return
         work = _Work(
-            session.project, session.used_pictures(), session.path, self.copy.edition
+            session.project, session.used_pictures(), session.path, self.copy.edition,
+            self.hold.mark,
         )  # fmt: skip
         with self._news:
-            self._work = None if session.is_saved() else work
+            self._work = work
             self._news.notify()
-        if self._thread is None and not session.is_saved():
+        if self._thread is None:
             self._thread = threading.Thread(target=self._keep, daemon=True)
             self._thread.start()
 
@@ -89,7 +99,9 @@ class Keeper(QObject):
         """Write at once, and wait for it; whether it worked."""
         session = self.session
         try:
-            self.copy.write(session.project, session.used_pictures(), session.path)
+            self.copy.write(
+                session.project, session.used_pictures(), session.path, mark=self.hold.mark
+            )
         except RoofmodelError as error:
             self._after(str(error))
             self.changed()
@@ -151,11 +163,6 @@ class Keeper(QObject):
         self.failed = bool(failure)
 
 
-class _Mark(NamedTuple):
-    changed: int
-    size: int
-
-
 class Hold(QObject):
     """The hold on the file of the window's project, and what the file was like when it was last
     read or written here."""
@@ -164,7 +171,8 @@ class Hold(QObject):
         super().__init__(parent)
         self._lock: FileLock | None = None
         self._path: Path | None = None
-        self._mark: _Mark | None = None
+        self.mark: FileMark | None = None
+        """What the file was like when it was last read or written here."""
         self._beat = QTimer(self, interval=int(BEAT_S * 1000))
         self._beat.timeout.connect(self._say_alive)
         self._beat.start()
@@ -183,24 +191,16 @@ class Hold(QObject):
             if self._lock is not None:
                 self._lock.release()
             self._lock = lock
-        self._path, self._mark = path, _mark(path)
+        self._path, self.mark = path, mark_of(path)
 
     def changed_elsewhere(self) -> bool:
         """Whether somebody else wrote the file since."""
-        now = _mark(self._path)
-        return now is not None and now != self._mark
+        now = mark_of(self._path)
+        return now is not None and now != self.mark
 
     def _say_alive(self) -> None:
         if self._lock is not None:
             self._lock.beat()
-
-
-def _mark(path: Path | None) -> _Mark | None:
-    try:
-        facts = None if path is None else path.stat()
-    except OSError:
-        return None
-    return None if facts is None else _Mark(facts.st_mtime_ns, facts.st_size)
 
 
 def when(seconds: float) -> str:

@@ -114,11 +114,14 @@ class RecoveryDialog(QDialog):
 
 
 def words_of(left: Leftover) -> str:
-    """What it is, from when, and where it was saved before."""
+    """What it is, where the house stands, how much was drawn, from when, where it was saved."""
     if left.saved_as is None:
         where = "never saved"
     elif left.is_older_than_saved():
         where = f"{left.saved_as.name} was saved after this"
     else:
         where = f"changes to {left.saved_as.name}"
-    return f"{left.name}\n{when(left.written)}, {where}"
+    facts = [left.name, left.place]
+    if left.parts is not None:
+        facts.append("1 part" if left.parts == 1 else f"{left.parts or 'no'} parts")
+    return f"{' · '.join(f for f in facts if f)}\n{when(left.written)}, {where}"

@@ -30,11 +30,12 @@ State: TypeAlias = tuple[Project, Results]
 class Session(QObject):
     """The current project and what it comes to.
 
-    `project_changed` after every edit, undo and redo; `result_changed` whenever what is shown
+    `opened` after another project took its place; `project_changed` after every edit, undo and redo; `result_changed` whenever what is shown
     changed, also in the middle of a drag; `selection_changed`; `message` carries one sentence
     for the user and whether it is an error.
     """
 
+    opened = Signal()
     project_changed = Signal()
     result_changed = Signal()
     selection_changed = Signal()
@@ -79,6 +80,7 @@ class Session(QObject):
         self._profiles.clear()
         self._show(project, results)
         self.selection_changed.emit()
+        self.opened.emit()
 
     def edit(self, text: str, after: Project, merge: str | None = None) -> None:
         """Make an edit that can be undone. Edits in a row with one `merge` name are one step."""

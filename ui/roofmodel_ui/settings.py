@@ -58,5 +58,6 @@ RECENT: Final[Setting[tuple[str, ...]]] = Setting("files/recent", ())
 FOLDER: Final = Setting("files/folder", "")
 """Where the last file was opened or saved."""
 NAMES_3D: Final = Setting("view3d/names", True)
+NAMES_PLAN: Final = Setting("plan/names", True)
 SNAPPING_OFF: Final[Setting[tuple[str, ...]]] = Setting("plan/snapping_off", ())
 """Kinds of `roofmodel.geometry.snapping` that are switched off."""

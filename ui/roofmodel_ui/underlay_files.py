@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import unicodedata
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeVar
@@ -27,6 +28,9 @@ _WORLD_UNITS = {"Feet": FOOT_MM, "Metres": 1000.0}
 _DRAWING_UNITS = {"Inches": 25.4, "Feet": FOOT_MM, "Millimetres": 1.0, "Metres": 1000.0}
 AT_ONCE_S = 0.05
 """Reading that takes no longer than this is waited for; else the window goes on."""
+
+NAME_LENGTH, SUFFIX_LENGTH = 100, 8
+"""Characters that are kept of the name of a file, and of what follows its last dot."""
 
 _T = TypeVar("_T")
 
@@ -88,12 +92,25 @@ class UnderlayFiles(QObject):
             self.session.message.emit(" ".join(found.remarks), False)
 
     def _free_name(self, name: str, data: bytes) -> str:
+        name = clean_name(name)
         stem, suffix = Path(name).stem, Path(name).suffix
         n, free = 1, name
         while free in self.session.pictures and self.session.pictures[free] != data:
             n += 1
             free = f"{stem} {n}{suffix}"
         return free
+
+
+def clean_name(name: str) -> str:
+    """A name that a project file takes for a picture, as near to `name` as can be."""
+    whole = "".join(
+        c if c in " -_.()" or unicodedata.category(c)[0] in "LMN" else "_"
+        for c in unicodedata.normalize("NFC", name)
+    )
+    stem, dot, suffix = whole.strip(" .").rpartition(".")
+    if not dot or not suffix.isalnum() or len(suffix) > SUFFIX_LENGTH:
+        stem, dot, suffix = whole.strip(" ."), "", ""
+    return (stem[:NAME_LENGTH].strip(" .") or "picture") + dot + suffix
 
 
 def ask_unit(parent: QWidget, found: Found) -> float | None:

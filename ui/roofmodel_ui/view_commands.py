@@ -18,6 +18,7 @@ _LOOKS: Final = (
     ("corner", "From a corner", "Corner", "Shift+C"),
 )
 _SWITCHES: Final = ("names_3d", "parallel_3d")
+"""Those with a button in the 3D view; the names in plan have none."""
 
 
 def view_commands(window: MainWindow) -> tuple[Command, ...]:
@@ -37,6 +38,9 @@ def view_commands(window: MainWindow) -> tuple[Command, ...]:
         *looks,
         Command("names_3d", "View", "Names in 3D", lambda: view.set_names(not view.names),
                 "Shift+L", "Show or hide the names of planes in 3D.", button="Names"),
+        Command("names_plan", "View", "Names in plan",
+                lambda: window.plan.set_names(not window.plan.names), "Shift+M",
+                "Show or hide the names of planes in plan."),
         Command("parallel_3d", "View", "Parallel 3D view",
                 lambda: view.set_parallel(not view.camera.parallel), "Shift+P",
                 "Draw the 3D view without perspective.", button="Parallel"),
@@ -47,14 +51,16 @@ def connect_views(window: MainWindow) -> None:
     """Give the 3D view its buttons, and keep the marks of the switches true."""
     actions, view = window.actions_by_id, window.view3d
     switches = [actions[i] for i in _SWITCHES]
-    for action in switches:
+    for action in (*switches, actions["names_plan"]):
         action.setCheckable(True)
 
     def check() -> None:
         actions["names_3d"].setChecked(view.names)
+        actions["names_plan"].setChecked(window.plan.names)
         actions["parallel_3d"].setChecked(view.camera.parallel)
 
     view.look_changed.connect(check)
+    actions["names_plan"].triggered.connect(check)
     check()
     looks = [actions[f"look_{side}"] for side, *_ in _LOOKS]
     view.set_buttons(looks, [*switches, actions["fit"]])

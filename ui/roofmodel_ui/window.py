@@ -58,9 +58,10 @@ from roofmodel_ui.underlay_commands import connect_underlays, underlay_tools
 from roofmodel_ui.view3d.widget import View3D
 from roofmodel_ui.view_commands import connect_views
 
-SIDE_WIDTH = 330
+SIDE_PX, SIDE_SHARE, WIDEST_SIDE_PX = 330, 0.22, 420
+"""The side panel takes a share of the window, but no less and no more than so much."""
 TALL_PX = 900
-"""Height of a window that has room for the forms of Shape and for the quantities."""
+"""Height of a window that has room for the forms and for the quantities."""
 ADDING = ("outline", "plane", "opening", "add_building")
 EXPORTS = ("export_dxf", "export_picture", "export_quantities", "export_csv", "export_xlsx")
 PROBLEM_ROOM_MM = 8000.0
@@ -176,8 +177,8 @@ class MainWindow(QMainWindow):
         self.cut_list.setVisible(stage == "Count")
 
     def _show_quantities(self) -> None:
-        """The forms of Shape are tall: on a low screen the quantities are left to Count."""
-        wanted = ("Shape", "Cover", "Count") if self.height() >= TALL_PX else ("Cover", "Count")
+        """Forms are tall: on a low screen the quantities are left to Count."""
+        wanted = ("Shape", "Cover", "Count") if self.height() >= TALL_PX else ("Count",)
         self.quantities.setVisible(self._stage in wanted)
 
     def go_to_pitch(self) -> None:
@@ -210,6 +211,7 @@ class MainWindow(QMainWindow):
 
     def after_open(self) -> None:
         """A project was opened."""
+        self.notice.hide()  # what was said is about the one before
         self.use_tool("select")
         self.show_stage("Shape" if self.session.project.sections() else "Place")
         self.plan.zoom_to_fit()
@@ -251,6 +253,8 @@ class MainWindow(QMainWindow):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        share = round(self.width() * SIDE_SHARE)
+        self._side.setFixedWidth(min(max(share, SIDE_PX), WIDEST_SIDE_PX))
         self._place_notice()
         self._show_quantities()
 
@@ -329,7 +333,7 @@ class MainWindow(QMainWindow):
         side.setSizes([560, 340, 340])
         side.setChildrenCollapsible(False)
         holder = QWidget()
-        holder.setFixedWidth(SIDE_WIDTH)
+        self._side = holder
         column = QVBoxLayout(holder)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(side)

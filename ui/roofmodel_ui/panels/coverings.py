@@ -60,7 +60,7 @@ class CoveringsForm(QWidget):
         self._rows = QWidget()
         self.plane = Choice("Covering of the selected planes", self._take_plane)
         self._plane_title = heading("")
-        self._plane_rows = rows_of(("Covering", self.plane))
+        self._plane_rows = rows_of(("Covering", self.plane), wide=True)
         self._hint = quiet("Select planes to cover them otherwise than their building.")
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -93,7 +93,7 @@ class CoveringsForm(QWidget):
             part: BuildingCovering(self.session, f"Covering of {name}", part)
             for part, name in names
         }
-        rows = rows_of(*((name, self.buildings[part]) for part, name in names))
+        rows = rows_of(*((name, self.buildings[part]) for part, name in names), wide=True)
         self._column.replaceWidget(self._rows, rows)
         self._rows.deleteLater()
         self._rows = rows

@@ -4,9 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QHelpEvent, QKeyEvent, QPaintEvent, QWheelEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFormLayout,
+    QLabel,
+    QLineEdit,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QToolTip,
+    QVBoxLayout,
+    QWidget,
+)
 
 from roofmodel.document import Project, Units
 from roofmodel.errors import DocumentError
@@ -104,6 +115,40 @@ class Choice(QComboBox):
         # What the document now holds, or the old value if it was refused.
         self.show_choice(self._shown)
 
+    def elided(self) -> str:
+        """The words as they fit: long names differ at their ends too."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        part = QStyle.SubControl.SC_ComboBoxEditField
+        kind = QStyle.ComplexControl.CC_ComboBox
+        wide = self.style().subControlRect(kind, option, part, self).width() - 6
+        middle = Qt.TextElideMode.ElideMiddle
+        return self.fontMetrics().elidedText(self.currentText(), middle, wide)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        option.currentText = self.elided()
+        painter = QStylePainter(self)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+
+    def event(self, event: QEvent) -> bool:
+        if (
+            event.type() == QEvent.Type.ToolTip
+            and isinstance(event, QHelpEvent)
+            and self.elided() != self.currentText()
+        ):
+            QToolTip.showText(event.globalPos(), self.currentText(), self)
+            return True
+        return super().event(event)
+
+    def showPopup(self) -> None:
+        view = self.view()
+        view.setTextElideMode(Qt.TextElideMode.ElideMiddle)
+        view.setMinimumWidth(max(self.width(), view.sizeHintForColumn(0) + 24))
+        super().showPopup()
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         # The wheel scrolls the panel; a value that changes under it goes unseen.
         event.ignore()
@@ -191,10 +236,13 @@ def panel_layout(panel: QWidget) -> QVBoxLayout:
     return layout
 
 
-def rows_of(*rows: tuple[str, QWidget]) -> QWidget:
-    """Rows of label and field, as one thing to show or hide."""
+def rows_of(*rows: tuple[str, QWidget], wide: bool = False) -> QWidget:
+    """Rows of label and field, as one thing to show or hide; `wide` fields stand under their
+    label and have the whole width."""
     holder = QWidget()
     lines = form()
+    if wide:
+        lines.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
     for name, widget in rows:
         label = QLabel(name)
         # The same in all groups, so that their fields stand in one line.

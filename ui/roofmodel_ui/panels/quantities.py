@@ -9,25 +9,35 @@ from PySide6.QtWidgets import QHeaderView, QTreeWidgetItem, QWidget
 
 from roofmodel.document import Units
 from roofmodel.takeoff import Quantity
-from roofmodel.units import format_area, format_length
+from roofmodel.units import format_area, format_length, round_half_up
 from roofmodel_ui.panels.fields import quiet
 from roofmodel_ui.panels.table import RIGHT, bold_of, mark_rows, table_of, titled
 from roofmodel_ui.selection import Selectable
 from roofmodel_ui.session import Session
+
+EACH_EDGE = "Each edge"
+"""The group of single lengths: they stay in millimetres, sums of lengths are metres."""
 
 
 def amount(quantity: Quantity, units: Units) -> str:
     """The quantity with its unit, as the project shows it."""
     value = quantity.quantity
     if quantity.unit == "mm":
+        if units.system == "metric" and quantity.group != EACH_EDGE:
+            return f"{_rounded(value / 1000.0, 2)} m"
         return format_length(value, units)
     if quantity.unit == "mm²":
         return format_area(value, units)
     if quantity.unit == "share":
-        return f"{value * 100:.1f} %"
+        return f"{_rounded(value * 100.0, 1)} %"
     if quantity.unit == "squares":
         return f"{value:.2f}"
     return f"{value:g}"
+
+
+def _rounded(value: float, places: int) -> str:
+    """Decimals, half up; what rounds to nothing has no sign."""
+    return f"{round_half_up(value * 10**places) / 10**places:.{places}f}"
 
 
 def sources_of(quantity: Quantity) -> set[Selectable]:
@@ -46,7 +56,6 @@ class QuantitiesPanel(QWidget):
         self._how = quiet()
         self._how.setMinimumHeight(58)
         self._how.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._how.setContentsMargins(16, 6, 16, 8)
         self._how.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         titled(self, "Quantities", self.table, self._how)
         self._keys: list[tuple[str, str]] = []

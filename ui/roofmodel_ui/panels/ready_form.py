@@ -46,6 +46,10 @@ class ReadyForm(QWidget):
         self.leg, self.eave = field("Width of legs", "leg"), field("Eave height", "eave")
         self.pitch, self.overhang = field("Pitch", "slope"), field("Overhang", "overhang")
         self.overhang.small = True
+        self.eave.setPlaceholderText("as usual")
+        self.eave.setToolTip(
+            "Empty is the usual height; a porch against a wall then meets the eave of the house."
+        )
         self.turn = Field("Turn of the new body", self._take_turn)
         self.turn.setPlaceholderText("square to the house")
         self.turn.setToolTip("Degrees counter-clockwise. R turns by a quarter.")
@@ -105,10 +109,19 @@ class ReadyForm(QWidget):
 
     def _take(self, which: str, text: str) -> None:
         try:
-            self._set(**{which: self._parsed(which, text)})
+            if which == "eave":
+                self._take_eave(text)
+            else:
+                self._set(**{which: self._parsed(which, text)})
         except RoofmodelError as error:
             self.session.message.emit(str(error), True)
         self.refresh()
+
+    def _take_eave(self, text: str) -> None:
+        eave = self._parsed("eave", text) if text.strip() else None
+        if eave is not None:
+            self._set(eave=eave)
+        self.tool.take_eave(eave)
 
     def _parsed(self, which: str, text: str) -> float | None:
         units = self.session.project.units

@@ -21,6 +21,10 @@ from roofmodel_ui.panels.fields import heading
 RIGHT: Final = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
 
+INSET_PX: Final = 16
+"""What headings and words keep clear of the panel's sides."""
+
+
 def table_of(
     name: str, columns: Sequence[str], stretched: int, right: Iterable[int]
 ) -> QTreeWidget:
@@ -43,14 +47,24 @@ def table_of(
 
 def titled(panel: QWidget, title: str, *widgets: QWidget) -> None:
     """Lay a panel out as a title over its table, and what belongs below."""
-    label = heading(title)
-    label.setContentsMargins(16, 10, 16, 6)
     layout = QVBoxLayout(panel)
     layout.setContentsMargins(0, 0, 0, 0)
     layout.setSpacing(0)
-    layout.addWidget(label)
+    layout.addLayout(_inset(heading(title), 10, 6))
     for place, widget in enumerate(widgets):
-        layout.addWidget(widget, 1 if place == 0 else 0)
+        if place == 0:
+            layout.addWidget(widget, 1)
+        else:
+            layout.addLayout(_inset(widget, 6, 8))
+
+
+def _inset(widget: QWidget, above: int, below: int) -> QVBoxLayout:
+    """A widget with room about it. Not its own margins: those of a label go when the style sheet
+    dresses it anew."""
+    layout = QVBoxLayout()
+    layout.setContentsMargins(INSET_PX, above, INSET_PX, below)
+    layout.addWidget(widget)
+    return layout
 
 
 def mark_rows(table: QTreeWidget, marks: Iterable[tuple[QTreeWidgetItem, bool]]) -> None:

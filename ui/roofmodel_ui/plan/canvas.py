@@ -36,11 +36,14 @@ from roofmodel_ui.plan.labels import plane_anchors
 from roofmodel_ui.plan.parts import polygons
 from roofmodel_ui.plan.underlays import UnderlayItem, placed_box
 from roofmodel_ui.session import Session
+from roofmodel_ui.settings import NAMES_PLAN
 from roofmodel_ui.tools.base import Key, PlanEvent, Tool
 
 SNAP_PX = 10.0
 WORLD_MM = 1e6
 LEAST_SCALE, MOST_SCALE = 2e-4, 4.0
+PICTURE_MARGIN = 0.05
+"""Share of the plan left free on each side of a picture."""
 """Pixels per millimetre: from 5 m a pixel to 4 pixels a millimetre."""
 
 
@@ -58,6 +61,7 @@ class PlanCanvas(QGraphicsView):
         self._space = False
         self._own_view = False  # zoomed or panned by hand since the last fit
         self._left: list[Tool] = []
+        self.names = NAMES_PLAN.get()
         self._job = session.pictures
         self._had_picture = bool(session.project.underlays)
         scene = QGraphicsScene(self)
@@ -96,6 +100,12 @@ class PlanCanvas(QGraphicsView):
         self.setCursor(
             Qt.CursorShape.ArrowCursor if tool.name == "Select" else Qt.CursorShape.CrossCursor
         )
+        self._redraw()
+
+    def set_names(self, shown: bool) -> None:
+        """Show or hide the planes' names."""
+        self.names = shown
+        NAMES_PLAN.put(shown)
         self._redraw()
 
     def kept(self) -> list[tuple[Point, ...]]:
@@ -171,9 +181,13 @@ class PlanCanvas(QGraphicsView):
             for x, y in begun:
                 rect = rect.united(QRectF(x - 1, y - 1, 2, 2))
         size = self.viewport().size()
+        # A picture fills the plan; a roof wants room for the lengths about it.
+        wide, high = size.width() - 132, size.height() - 110
+        if not points and project.underlays:
+            share = 1.0 - 2.0 * PICTURE_MARGIN
+            wide, high = round(size.width() * share), round(size.height() * share)
         scale = min(
-            max(size.width() - 132, 50) / max(rect.width(), 1.0),
-            max(size.height() - 110, 50) / max(rect.height(), 1.0),
+            max(wide, 50) / max(rect.width(), 1.0), max(high, 50) / max(rect.height(), 1.0)
         )
         scale = min(max(scale, LEAST_SCALE), MOST_SCALE)
         self.setTransform(QTransform.fromScale(scale, -scale))

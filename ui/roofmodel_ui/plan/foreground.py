@@ -10,9 +10,10 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
-from roofmodel.document import DrawnPlane, Opening, Point
+from roofmodel.document import DrawnPlane, Opening, Point, Project
 from roofmodel.surface import Plane
 from roofmodel_ui import theme
+from roofmodel_ui.expects import may_be_askew
 from roofmodel_ui.hiding import shown
 from roofmodel_ui.plan.drawing import accent_pen
 from roofmodel_ui.plan.labels import (
@@ -22,6 +23,7 @@ from roofmodel_ui.plan.labels import (
     broken,
     edge_label,
     edge_text,
+    paint_legs,
     plane_text,
 )
 from roofmodel_ui.plan.marks import draw_handles, draw_snap
@@ -72,13 +74,13 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
     placer = Placer(painter)
     size = canvas.viewport().size()
     placer.block(QRectF(0, size.height() - 44, 200, 44))
+    for problem in canvas.session.results.problems:
+        _draw_rings(painter, canvas, tuple(problem.places), 1.2)  # lengths stand over them
     draw_values(painter, placer, canvas, chosen=True)
     _draw_labels(placer, canvas)
     draw_values(painter, placer, canvas, chosen=False)
     _draw_corners(painter, canvas, overlay)
     _draw_numbers(painter, canvas)
-    for problem in canvas.session.results.problems:
-        _draw_rings(painter, canvas, tuple(problem.places))
     _draw_kept(painter, canvas)
     _draw_overlay(painter, canvas, overlay)
     _draw_scale_bar(painter, canvas)
@@ -100,7 +102,7 @@ def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
     for opening in results.project.openings():
         pixels = QPolygonF([canvas.to_pixel(c) for c in opening.corners])
         placer.block(pixels.boundingRect())
-    for index, plane in enumerate(results.surface.planes):
+    for index, plane in enumerate(results.surface.planes if canvas.names else ()):
         longest = float(max(np.hypot(*(plane.outline - np.roll(plane.outline, 1, 0))[:, :2].T)))
         room = plane.plan_area / longest * canvas.scale_now()
         if room < 9:
@@ -181,10 +183,12 @@ def _draw_numbers(painter: QPainter, canvas: PlanCanvas) -> None:
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(number))
 
 
-def _draw_rings(painter: QPainter, canvas: PlanCanvas, places: tuple[Point, ...]) -> None:
-    """A ring about each place (mm) where something is wrong."""
+def _draw_rings(
+    painter: QPainter, canvas: PlanCanvas, places: tuple[Point, ...], pen: float = 2.0
+) -> None:
+    """A ring about each place (mm) where something is wrong, by a pen so wide (pixels)."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.setPen(QPen(QColor(theme.ERROR_INK), 2.0))
+    painter.setPen(QPen(QColor(theme.ERROR_INK), pen))
     for place in places:
         painter.drawEllipse(canvas.to_pixel(place), 9.0, 9.0)
 
@@ -214,6 +218,7 @@ def _draw_overlay(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
         painter.drawPolyline(pixels(overlay.line))
         painter.setPen(accent_pen(2.4))
         painter.drawPolyline(pixels(overlay.line))
+    paint_legs(painter, ((canvas.to_pixel(a), canvas.to_pixel(b), w) for a, b, w in overlay.legs))
     painter.setPen(QPen(QColor(theme.ERROR_INK), 3.0))
     for wrong in overlay.wrong:
         painter.drawPolyline(pixels(wrong))
@@ -279,16 +284,22 @@ def _draw_scale_bar(painter: QPainter, canvas: PlanCanvas) -> None:
     painter.drawText(QPointF(14, bottom - 8), words)
 
 
+def welcome(project: Project) -> str:
+    """What there is to do first, while nothing is drawn."""
+    underlays = project.underlays
+    if may_be_askew(project):
+        return "Draw the outline over the picture,\nor level the picture first."
+    if underlays and all(u.scaled for u in underlays):
+        return "Draw the outline over the picture."
+    if underlays:
+        return "Set the scale of the picture,\nthen draw the outline over it."
+    return "Load a picture to trace,\nor draw an outline with typed lengths."
+
+
 def _draw_welcome(painter: QPainter, canvas: PlanCanvas) -> None:
     painter.setPen(QColor(theme.QUIET))
     painter.setFont(theme.plan_font(11))
-    underlays = canvas.session.project.underlays
-    if underlays and all(u.scaled for u in underlays):
-        words = "Draw the outline over the picture,\nor level the picture first."
-    elif underlays:
-        words = "Set the scale of the picture,\nthen draw the outline over it."
-    else:
-        words = "Load a picture to trace,\nor draw an outline with typed lengths."
+    underlays, words = canvas.session.project.underlays, welcome(canvas.session.project)
     rect = QRectF(canvas.viewport().rect())
     if underlays:
         rect = QRectF(rect.center().x() - 150, 12, 300, 52)

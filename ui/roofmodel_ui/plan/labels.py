@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import shapely
@@ -110,6 +111,18 @@ def edge_label(text: str, a: QPointF, b: QPointF, room: float) -> Label | None:
     elif turn <= -90.0 - 1e-6:
         turn += 180.0
     return Label(text, QPointF((a.x() + b.x()) / 2, (a.y() + b.y()) / 2), turn)
+
+
+def paint_legs(painter: QPainter, legs: Iterable[tuple[QPointF, QPointF, str]]) -> None:
+    """Words along lines; level, beside the middle, where a line is too short for them."""
+    placer = Placer(painter)
+    for a, b, text in legs:
+        label = edge_label(text, a, b, placer.width(text, "strong"))
+        middle = QPointF((a.x() + b.x()) / 2, (a.y() + b.y()) / 2)
+        found = Label(text, middle + QPointF(0.0, 16.0)) if label is None else label
+        for down in (0.0, 18.0, -36.0, 36.0):
+            if placer.place(replace(found, at=found.at + QPointF(0.0, down), style="strong")):
+                break
 
 
 def plane_text(results: Results, index: int) -> str:

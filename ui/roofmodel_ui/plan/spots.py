@@ -11,6 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from roofmodel.document import ByHeights, Point, Project, Section, Step
+from roofmodel.document.dormers import dormer_of
 from roofmodel.document.lies import by_slope, height_at
 from roofmodel.results import Results
 from roofmodel.units import format_length, format_slope
@@ -26,6 +27,8 @@ AWAY_PX = 7.0
 """Between an edge and the value beside it."""
 LEAST_PX = 30.0
 """An edge shorter than this on screen has no value beside it."""
+DORMER_PX = 72.0
+"""A dormer narrower than this on screen has no values: they would cover all that can be held."""
 
 
 class CornerHeight(NamedTuple):
@@ -80,7 +83,10 @@ def spots_of(results: Results, selection: Selection, mm_per_px: float) -> list[S
 
 
 def _pitches(section: Section, mm_per_px: float) -> list[Spot]:
-    found = []
+    found: list[Spot] = []
+    dormer = dormer_of(section)
+    if dormer is not None and dormer.width < DORMER_PX * mm_per_px:
+        return found
     for ring in section.rings:
         for k, edge in enumerate(ring.edges):
             (ax, ay), (bx, by) = ring.corners[k], ring.corners[(k + 1) % len(ring.corners)]

@@ -41,7 +41,8 @@ class Overlay:
     """What a tool wants drawn: lines and dots in mm, a label and a typed field at a point.
 
     `wrong` are edges of the line, and `marks` places on it, shown in the colour of an error;
-    `snap` is what the pointer was snapped to, `handles` are places where a corner can be added.
+    `snap` is what the pointer was snapped to, `handles` are places where a corner can be added,
+    `legs` are stretches with words that stand on them.
     """
 
     line: tuple[Point, ...] = ()
@@ -55,6 +56,7 @@ class Overlay:
     hover: Selectable | CornerId | None = None
     snap: Snap | None = None
     handles: tuple[Point, ...] = ()
+    legs: tuple[tuple[Point, Point, str], ...] = ()
 
 
 class Tool(QObject):

@@ -13,16 +13,21 @@ from roofmodel.document import ByHeights, Project
 from roofmodel.document.lies import by_slope, height_at
 from roofmodel.document.part_edits import change_plane
 from roofmodel.errors import DocumentError, RoofmodelError
+from roofmodel.surface import PlaneId
 from roofmodel.units import parse_length
 from roofmodel_ui.hiding import shown
 from roofmodel_ui.pitches import with_pitch
+from roofmodel_ui.plan.picking import item_at
 from roofmodel_ui.plan.spots import CornerHeight, Placed, Spot, spots_of
 from roofmodel_ui.selection import OutlineEdgeId, PartId, outline_edges_of
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Key, Overlay, PlanEvent
-from roofmodel_ui.tools.grips import DormerGrip, Grip, PartGrip, grip_at
+from roofmodel_ui.tools.grips import DormerGrip, Grip, PartGrip, grip_at, part_grip
 from roofmodel_ui.tools.select import Ask, SelectTool
 from roofmodel_ui.tools.snaps import snapping_of
+
+
+DRAG_AGAIN = "It is selected now: drag it again to move its section."
 
 
 class EditTool(SelectTool):
@@ -30,8 +35,8 @@ class EditTool(SelectTool):
 
     name = "Select"
     hint = (
-        "Click to select. Drag corners, selected edges, openings, dormers. Type a pitch, then"
-        " Enter. Double-click: new corner."
+        "Click to select, then drag: corners, edges, openings, dormers, a plane with its section."
+        " Type a pitch, then Enter. Double-click: new corner."
     )
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
@@ -42,6 +47,10 @@ class EditTool(SelectTool):
         self._pressed: PlanEvent | None = None
         self._dragged: Project | None = None
         self._label = ""
+        self._tag: Spot | None = None
+        """The value that was pressed: a click types it, a drag is as if it were not there."""
+        self._still: PlaneId | None = None
+        """The plane that was pressed and not selected: a drag moves nothing, and says so."""
         session.selection_changed.connect(self._selection_changed)
 
     def press(self, event: PlanEvent) -> None:
@@ -53,10 +62,17 @@ class EditTool(SelectTool):
                     return
             self._stop()
         spot = self.placed.at(event.at) if self.asked is None else None
+        self._still = None
         if spot is not None:
-            self._begin(spot, event.add)
+            self._tag, self._pressed = spot, event
             return
-        grip = grip_at(shown(self.session.results), self.session.selection, event)
+        self._take_hold(event)
+
+    def _take_hold(self, event: PlanEvent, own: str = "") -> None:
+        """Take hold of what lies here, or else of the part `own`."""
+        grip = part_grip(self.session.results, self.session.selection, own, event.at)
+        if not isinstance(grip, DormerGrip):
+            grip = grip_at(shown(self.session.results), self.session.selection, event) or grip
         if isinstance(grip, PartGrip | DormerGrip) and self._drag_at(event) is not None:
             grip = None  # an edge or a corner of it is meant
         self._grip = None if self.asked is not None else grip
@@ -64,8 +80,17 @@ class EditTool(SelectTool):
             self._pressed, self._dragged = event, None
             return
         super().press(event)
+        item = item_at(self.session.results, event.at, event.snap)
+        if isinstance(item, PlaneId) and self.asked is None and self._drag_at(event) is None:
+            self._still = item
 
     def move(self, event: PlanEvent) -> None:
+        if self._tag is not None and self._pressed is not None:
+            if math.dist(event.at, self._pressed.at) < event.snap / 2:
+                return
+            tag, self._tag, pressed = self._tag, None, self._pressed
+            own = tag.target.section if isinstance(tag.target, OutlineEdgeId) else tag.target.part
+            self._take_hold(pressed, own)
         if self._grip is None or self._pressed is None:
             super().move(event)
             return
@@ -84,6 +109,16 @@ class EditTool(SelectTool):
         self.changed.emit()
 
     def release(self, event: PlanEvent) -> None:
+        tag, self._tag = self._tag, None
+        if tag is not None:
+            self._pressed = None
+            self._begin(tag, event.add)
+            return
+        still, self._still = self._still, None
+        if still is not None and math.dist(event.at, self._from) >= event.snap:
+            super().release(replace(event, at=self._from))
+            self.session.message.emit(DRAG_AGAIN, False)
+            return
         grip, self._grip = self._grip, None
         if grip is None:
             super().release(event)
@@ -99,6 +134,7 @@ class EditTool(SelectTool):
         self.changed.emit()
 
     def cancel(self) -> None:
+        self._tag = self._still = None
         if self._spot is not None:
             self._stop()
         elif self._grip is not None:
@@ -110,6 +146,7 @@ class EditTool(SelectTool):
 
     def leave(self) -> None:
         self._stop()
+        self._tag = self._still = None
         if self._grip is not None:
             self.cancel()
         super().leave()

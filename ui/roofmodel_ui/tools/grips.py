@@ -22,7 +22,7 @@ from roofmodel.document.dormers import Dormer, dormer_of
 from roofmodel.document.lies import by_slope, height_at, through
 from roofmodel.document.part_edits import change_opening, change_plane, move_part
 from roofmodel.results import Results
-from roofmodel.surface import Body, Plane
+from roofmodel.surface import Body, Plane, PlaneId
 from roofmodel.surface.reach import bodies_but, put_dormer
 from roofmodel.units import format_length
 from roofmodel_ui.plan.picking import (
@@ -85,14 +85,27 @@ def grip_at(results: Results, selection: Selection, event: PlanEvent) -> Grip | 
                 return DormerWidthGrip(section.id, dormer, 1.0 if k else -1.0)
     if corner_at(project, p, event.snap) is not None:
         return None
-    return _body_grip(results, chosen, p)
+    return _body_grip(results, moved_whole(selection), p)
 
 
 def _body_grip(results: Results, chosen: set[str], p: Point) -> Grip | None:
     under = plane_at(results, p)
-    if under is None:
-        return None
-    project, part = results.project, under.id.section
+    return None if under is None else _held(results, chosen, under.id.section, p)
+
+
+def part_grip(results: Results, selection: Selection, part: str, p: Point) -> Grip | None:
+    """A part itself, held at p: a dormer, or else a section or plane that is selected."""
+    return _held(results, moved_whole(selection), part, p) if part else None
+
+
+def moved_whole(selection: Selection) -> set[str]:
+    """The parts that a drag moves: those selected, and those with a plane that is."""
+    parts = {s.part for s in selection if isinstance(s, PartId)}
+    return parts | {s.section for s in selection if isinstance(s, PlaneId)}
+
+
+def _held(results: Results, chosen: set[str], part: str, p: Point) -> Grip | None:
+    project = results.project
     section = next((s for s in project.sections() if s.id == part), None)
     dormer = dormer_of(section) if section is not None else None
     if dormer is not None:

@@ -10,6 +10,7 @@ ring
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -22,6 +23,9 @@ from roofmodel.units import LengthUnits, format_angle, format_area, format_lengt
 from roofmodel_ui.plan.picking import outline_segments, plane_at
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Key, Overlay, PlanEvent, Tool
+
+SAME_MM = 1.0
+"""A pointer this near to the last spot has not left it."""
 
 LEVEL_MM = 0.5
 """Heights closer than this are alike: no inch is cut so fine."""
@@ -46,6 +50,19 @@ def reading(found: Measured, units: LengthUnits) -> str:
         words.append(f"angle {format_angle(found.angle)}")
         words.append(f"in all {format_length(found.total, units)}")
     return " · ".join(words)
+
+
+def leg_words(a: Point3, b: Point3, units: LengthUnits) -> str:
+    """The length of one stretch, for the stretch itself; two where it rises or falls."""
+    found = measured(chain_of([a, b]))
+    assert found is not None
+    words = format_length(found.distance, units)
+    if abs(found.height_difference) <= LEVEL_MM:
+        return words
+    along = format_length(found.slope_length, units)
+    if found.distance <= SAME_MM:
+        return f"{along} upright"
+    return f"{words} level · {along} along the slope"
 
 
 def chain_of(spots: list[Point3]) -> list[Point3]:
@@ -164,7 +181,16 @@ class MeasureTool(Tool):
         """The spots set, and the one under the pointer while the chain is open."""
         if self.closed or self.pointer is None or not self.spots:
             return self.spots
+        if math.dist(*chain_of([self.spots[-1], self.pointer])) <= SAME_MM:
+            return self.spots
         return [*self.spots, self.pointer]
+
+    def legs(self) -> list[tuple[Point3, Point3, str]]:
+        """The stretches between the spots set, each with what it measures: they stay to be read
+        while the pointer goes on."""
+        ring = [*self.spots, self.spots[0]] if self.closed else self.spots
+        units = self.session.project.units
+        return [(a, b, leg_words(a, b, units)) for a, b in itertools.pairwise(ring)]
 
     def words(self) -> str:
         """What the chain comes to now, in one line."""
@@ -181,7 +207,8 @@ class MeasureTool(Tool):
         if self.pointer is not None and not self.closed:
             dots = (*dots, (self.pointer[0], self.pointer[1]))
         label = self.words() or ("" if self.spots else "First point")
-        return Overlay(line=line, dots=dots, at=(at[0], at[1]), label=label)
+        legs = tuple((a[:2], b[:2], words) for a, b, words in self.legs())
+        return Overlay(line=line, dots=dots, at=(at[0], at[1]), label=label, legs=legs)
 
     def _spot(self, event: PlanEvent) -> Point3:
         if event.free:

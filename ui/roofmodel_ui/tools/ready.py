@@ -7,13 +7,14 @@ import math
 import msgspec
 from PySide6.QtCore import QObject
 
-from roofmodel.document import Point, Project
-from roofmodel.document.starts import Start, StartKind, outline_of, place_start, usual
+from roofmodel.document import Point, Project, Section
+from roofmodel.document.starts import NAMES, Start, StartKind, outline_of, place_start, usual
 from roofmodel.errors import DocumentError, RoofmodelError
+from roofmodel.surface.leaning import placed_against
 from roofmodel.surface.reach import joined
-from roofmodel.units import format_length, parse_length
+from roofmodel.units import format_length, format_slope, parse_length
 from roofmodel_ui.plan.picking import outline_segments
-from roofmodel_ui.selection import PartId, building_of
+from roofmodel_ui.selection import OutlineEdgeId, PartId, building_of
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Key, Overlay, PlanEvent, Tool
 from roofmodel_ui.tools.sizes import BETWEEN
@@ -41,31 +42,66 @@ class ReadyTool(Tool):
         self.own_turn: float | None = None
         """A turn typed in the form; None lies square to the house there is."""
         self._event: PlanEvent | None = None
+        self._eaves: dict[bool, float] = {}
+        session.opened.connect(self._start_afresh)
+
+    @property
+    def own_eave(self) -> float | None:
+        """The eave height (mm) that was typed; None is the usual one. A porch has its own: what
+        is typed for it is not meant for a house, nor the other way round."""
+        return self._eaves.get(self.draft.kind is StartKind.PORCH)
+
+    def take_eave(self, eave: float | None) -> None:
+        """An eave height typed in the form, mm; None goes back to the usual one."""
+        is_porch = self.draft.kind is StartKind.PORCH
+        self._eaves.pop(is_porch, None)
+        if eave is not None:
+            self._eaves[is_porch] = eave
+        wanted = usual(self.draft.kind).eave if eave is None else eave
+        self.draft = msgspec.structs.replace(self.draft, eave=wanted)
+        self.changed.emit()
 
     def take_kind(self, kind: StartKind) -> None:
-        """Start over with the usual size of another kind, eave and overhang as they are."""
+        """Start over with the usual size and eave of another kind; an overhang, and an eave that
+        was typed, stay."""
         if kind is not self.draft.kind:
             new = usual(kind)
-            eave = new.eave if kind is StartKind.PORCH else self.draft.eave
+            eave = self._eaves.get(kind is StartKind.PORCH, new.eave)
             self.draft = msgspec.structs.replace(new, eave=eave, overhang=self.draft.overhang)
         self.changed.emit()
 
     def press(self, event: PlanEvent) -> None:
         self._event = event
         made: list[str] = []
+        start, wall = self._found(event)
 
         def place(project: Project) -> Project:
-            start = self.here(event)
             building = building_of(project, self.session.selection)
             project, section = place_start(project, start, None, building)
             made.append(section)
+            if wall is not None:
+                back = project.section(section).rings[0].edges[2].id
+                own = self.own_eave is not None
+                return placed_against(project, section, back, *wall, own_eave=own)
             return joined(project, section) if start.kind in WINGS else project
 
-        if self.session.attempt(f"Add {self.draft.kind} body", place):
+        if self.session.attempt(f"Add {NAMES[start.kind]}", place):
             self.session.select((PartId(made[0]),))
             self._event = None
+            self._tell(self.session.project.section(made[0]), start, wall)
             self.done.emit()
         self.changed.emit()
+
+    def _tell(self, made: Section, start: Start, wall: OutlineEdgeId | None) -> None:
+        """Say what became of the eave and the pitch of a porch."""
+        slope = made.rings[0].edges[0].profile[0].slope or start.slope
+        if wall is None or (abs(made.eave_height - start.eave) < 1.0 and slope == start.slope):
+            return
+        height = format_length(made.eave_height, self.session.project.units)
+        house = self.session.project.section(wall.section).name
+        pitch = "" if slope == start.slope else f" and its pitch {format_slope(slope)}"
+        words = f"{made.name} meets the eave of {house}: its own is {height} high{pitch}."
+        self.session.message.emit(words, False)
 
     def move(self, event: PlanEvent) -> None:
         self._event = event
@@ -73,13 +109,23 @@ class ReadyTool(Tool):
 
     def here(self, event: PlanEvent) -> Start:
         """The body at the pointer; a porch near a wall lies with its back against it."""
+        return self._found(event)[0]
+
+    def _found(self, event: PlanEvent) -> tuple[Start, OutlineEdgeId | None]:
+        """The body at the pointer, and the edge that it lies against."""
         base = square_turn(self.session.project) if self.own_turn is None else self.own_turn
         start = msgspec.structs.replace(
             self.draft, middle=event.at, turn=round((base + 90.0 * self.turned) % 360.0, 9)
         )
         if start.kind is not StartKind.PORCH or event.free:
-            return start
+            return start, None
         return against_wall(self.session.project, start, NEAR_WALL_PX * event.snap)
+
+    def _start_afresh(self) -> None:
+        self._eaves.clear()
+        self.draft, self.turned, self.own_turn = usual(StartKind.GABLE), 0, None
+        self.typed, self._event = "", None
+        self.changed.emit()
 
     def enter(self) -> None:
         if not self.typed:
@@ -161,11 +207,13 @@ def square_turn(project: Project) -> float:
     return 0.0 if turn in (0.0, 90.0) else turn
 
 
-def against_wall(project: Project, start: Start, near: float) -> Start:
+def against_wall(
+    project: Project, start: Start, near: float
+) -> tuple[Start, OutlineEdgeId | None]:
     """The porch with its back along the outline edge that lies within `near` mm of its middle or
-    of its back, if there is one."""
-    best: tuple[float, Point, float] | None = None
-    for _, a, b in outline_segments(project):
+    of its back, if there is one; and that edge."""
+    best: tuple[float, Point, float, OutlineEdgeId] | None = None
+    for target, a, b in outline_segments(project):
         ax, ay = a
         size = math.dist(a, b)
         if size < 1.0:
@@ -181,7 +229,8 @@ def against_wall(project: Project, start: Start, near: float) -> Start:
             # the roof lies left of an edge, so the porch goes to its right
             half = start.depth / 2.0
             middle = ax + along * ux + half * uy, ay + along * uy - half * ux
-            best = miss, middle, math.degrees(math.atan2(uy, ux)) % 360.0
+            best = miss, middle, math.degrees(math.atan2(uy, ux)) % 360.0, target
     if best is None:
-        return start
-    return msgspec.structs.replace(start, middle=best[1], turn=round(best[2], 9) % 360.0)
+        return start, None
+    turn = round(best[2], 9) % 360.0
+    return msgspec.structs.replace(start, middle=best[1], turn=turn), best[3]

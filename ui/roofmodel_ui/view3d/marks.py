@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -12,7 +13,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 from roofmodel.results import Results
 from roofmodel.surface import EdgeId, Plane, PlaneId
 from roofmodel_ui import theme
-from roofmodel_ui.plan.labels import Label, Placer, broken
+from roofmodel_ui.plan.labels import Label, Placer, broken, paint_legs
 from roofmodel_ui.selection import Selectable
 from roofmodel_ui.view3d.camera import Array
 from roofmodel_ui.view3d.sight import Sight
@@ -147,8 +148,11 @@ def paint_handle(
     paint_tip(painter, text, at + QPointF(6.0, 0.0), size)
 
 
-def paint_chain(painter: QPainter, sight: Sight, chain: Array, text: str, *, closed: bool) -> None:
-    """The points (n, 3) being measured, the line through them, and what it comes to."""
+def paint_chain(
+    painter: QPainter, sight: Sight, chain: Array, legs: Sequence[str], text: str, *, closed: bool
+) -> None:
+    """The points (n, 3) being measured, the line through them, what its first stretches measure,
+    and what it comes to."""
     pixels = sight.camera.project(chain, sight.size)[:, :2]
     if not len(pixels) or not np.isfinite(pixels).all():
         return
@@ -163,5 +167,7 @@ def paint_chain(painter: QPainter, sight: Sight, chain: Array, text: str, *, clo
     painter.setBrush(QColor(theme.ACCENT))
     for point in points:
         painter.drawEllipse(point, 5.0, 5.0)
+    ends = itertools.pairwise([*points, points[0]])
+    paint_legs(painter, ((a, b, words) for (a, b), words in zip(ends, legs, strict=False)))
     if text:
         paint_tip(painter, text, points[-1], sight.size)

@@ -41,7 +41,9 @@ class Mesh:
         data = self.poly.point_data if self._color_points else self.poly.cell_data
         shown = data["color"]
         if _write(shown, colors):
-            shown.VTKObject.Modified()  # colours of points are kept by the array's own time
+            array = shown.VTKObject
+            assert array is not None
+            array.Modified()  # colours of points are kept by the array's own time
             changed = True
         if changed:
             vtk_points = self.poly.GetPoints()

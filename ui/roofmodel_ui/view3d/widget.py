@@ -344,7 +344,8 @@ class View3D(QWidget):
             chain = np.array(measuring.chain() or np.zeros((0, 3)), float)
             chain[np.isnan(chain)] = 0.0
             words = measuring.words()
-            marks.paint_chain(painter, sight, chain, words, closed=measuring.closed)
+            legs = [leg for *_, leg in measuring.legs()]
+            marks.paint_chain(painter, sight, chain, legs, words, closed=measuring.closed)
             return
         marks.paint_hover(painter, sight, self.session.results, self.hover)
         handle = self.grip.shown()
