@@ -50,6 +50,7 @@ def house() -> Project:
     project, section = edits.new_section(
         default_project("Fern Hill"), [(0, 0), (12000, 0), (12000, 8000.5), (0, 8000.5)], "House"
     )
+    project = edits.set_eave_height(project, section, 2700.0)
     project = edits.set_slope(project, section, ["e2"], None)
     project = edits.set_profile(project, section, ["e1"], [Step(0.0, 2.0), Step(1800.0, 1 / 3)])
     return edits.add_underlay(project, Underlay("u1", "photo.png", 4, 3, scaled=True))
@@ -245,7 +246,7 @@ def test_wrong_json_is_refused(tmp_path: Path, text: str | bytes) -> None:
 
 def test_a_wrong_value_is_named_by_its_place(tmp_path: Path) -> None:
     project, _ = edits.new_section(default_project(), [(0, 0), (9000, 0), (0, 9000)])
-    text = as_json(project).replace('"eave_height": 2743.2', '"eave_height": "high"')
+    text = as_json(project).replace('"eave_height": 2700.0', '"eave_height": "high"')
     sentence = refused(tmp_path, container({"project.json": text}))
     assert "buildings[0].sections[0].eave_height" in sentence
     text = as_json(project).replace('"slope": 0.5', '"slope": -3.0', 1)

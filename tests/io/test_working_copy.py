@@ -263,3 +263,87 @@ def test_work_of_another_build_is_told_from_damage_and_kept(tmp_path: Path) -> N
     left.release()
     assert (folder / "copy.roof").exists()
     assert len(leftovers([tmp_path])) == 1
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        {"path": "/a\0b.roof", "name": "Oak", "place": "Here", "parts": 2, "mark": [1, 2]},
+        {"path": 5, "name": "Oak", "place": "Here", "parts": 2, "mark": "x"},
+        {"path": "", "name": "Oak\n", "place": " Here", "parts": 2, "mark": [1]},
+        {"name": "Oak", "place": "Here", "parts": 2},
+    ],
+)
+def test_damaged_facts_cost_only_themselves(tmp_path: Path, facts: dict[str, object]) -> None:
+    left = _left_with(tmp_path, json.dumps(facts))
+    assert (left.name, left.place, left.parts) == ("Oak", "Here", 2)
+    assert (left.saved_as, left.mark) == (None, None)
+    assert not left.is_older_than_saved()
+    left.remove()
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["null", "[]", "5", "[" * 100_000, '{"name": null, "path": null, "place": 7, "parts": "x"}',
+     '{"name": "", "parts": true}', '{"parts": -1}'],
+)  # fmt: skip
+def test_facts_that_are_none_do_not_hide_the_copy(tmp_path: Path, text: str) -> None:
+    left = _left_with(tmp_path, text)
+    assert (left.name, left.place, left.parts) == ("Unsaved work", "", None)
+    assert left.read().project == default_project()
+    left.remove()
+
+
+def _left_with(root: Path, about: str) -> working_copy.Leftover:
+    """What is left of a program whose facts about its copy are these."""
+    copy = WorkingCopy([root])
+    copy.write(default_project(), {}, None)
+    (folder,) = copy.folders()
+    (folder / "about.json").write_text(about)
+    lock = copy._locks[folder]
+    assert lock is not None
+    lock.release()
+    (left,) = leftovers([root])
+    return left
+
+
+def test_the_copy_says_what_its_file_was_like(tmp_path: Path) -> None:
+    file = tmp_path / "house.roof"
+    file.write_bytes(b"123")
+    mark = working_copy.mark_of(file)
+    assert mark is not None
+    assert mark.size == 3
+    copy = WorkingCopy([tmp_path / "unsaved"])
+    copy.write(default_project(), {}, file, mark=mark)
+    for lock in copy._locks.values():
+        assert lock is not None
+        lock.release()
+    (left,) = leftovers([tmp_path / "unsaved"])
+    assert (left.saved_as, left.mark) == (file, mark)
+    left.remove()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="folders have no such rights there")
+def test_nobody_else_reads_unsaved_work_or_puts_some_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shared = tmp_path / "shared"
+    shared.mkdir()
+    shared.chmod(0o1777)
+    root = shared / "unsaved"
+    copy = WorkingCopy([root])
+    copy.write(default_project(), {}, None)
+    assert root.stat().st_mode & 0o777 == 0o700
+    root.chmod(0o755)  # as older builds made it
+    copy.write(default_project(), {}, None)
+    assert root.stat().st_mode & 0o777 == 0o700
+    for lock in copy._locks.values():
+        assert lock is not None
+        lock.release()
+    with monkeypatch.context() as somebody_else:
+        somebody_else.setattr(os, "getuid", lambda: root.stat().st_uid + 1)
+        assert leftovers([root]) == []
+        with pytest.raises(FileError, match="belongs to somebody else"):
+            WorkingCopy([root]).write(default_project(), {}, None)
+    (left,) = leftovers([root])
+    left.remove()
