@@ -25,6 +25,7 @@ _CELLS = 200_000
 """Corners times fronts tested in one go: what fits the processor's cache."""
 _LATEST = 1e200
 """Stands for "never" where it is multiplied: 0 times infinity is no number."""
+_FEW = 12
 _SLOW = 1e-9
 """Relative speed below which a corner does not approach a front: rounding, not motion."""
 
@@ -310,6 +311,13 @@ class Fronts:
         ok &= gap + rate * h > -10.0 * self.near
         which, rows = np.nonzero(ok)
         slack = 10.0 * self.near
+        if rows.size > _FEW:  # of many, most are sorted out at once
+            w, f = v[:, rows], col[:, which, 0]
+            when = np.maximum(-gap[which, rows] / rate[which, rows], h)
+            along = f[_NY] * (w[_X] + w[_U] * when) - f[_NX] * (w[_Y] + w[_V] * when)
+            fine = along >= f[_L0] + f[_L1] * when - slack
+            fine &= (along <= f[_R0] + f[_R1] * when + slack) & (when < w[_BEST])
+            which, rows = which[fine], rows[fine]
         out = []
         for i, row in zip(which.tolist(), rows.tolist(), strict=True):
             f, w = col[:, i, 0].tolist(), v[:, row].tolist()
