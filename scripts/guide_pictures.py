@@ -15,8 +15,7 @@ from PIL import Image
 from PySide6.QtCore import QSize, QStandardPaths, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
-ROOT = Path(__file__).resolve().parent.parent
-sys.path.insert(0, str(ROOT))
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from roofmodel_io.defaults import default_project
 from roofmodel_ui.app import application, grab
@@ -24,6 +23,7 @@ from roofmodel_ui.window import MainWindow
 from scripts.draw_aerial import aerial
 from tests.ui.estimator import CHIMNEY, CORNERS, DORMER, FT, GABLES, Estimator, true_house
 
+ROOT = Path(__file__).resolve().parent.parent
 MM_PER_PIXEL = 30.0
 SIZE = (1280, 800)
 SHOWN = 1000

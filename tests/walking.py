@@ -32,6 +32,7 @@ from roofmodel.document import (
 )
 from roofmodel.document.dormers import Dormer, DormerKind
 from roofmodel.document.edge_shapes import EdgeShape
+from roofmodel.document.layouts import STARTS, PanelLayout
 from roofmodel.document.starts import StartKind, usual
 from roofmodel.systems import EdgeKind
 from tests.houses import FT, plain_system
@@ -288,7 +289,17 @@ ARGUMENTS: Final[Mapping[str, Callable[[Chance], Arguments]]] = {
     "add_system": lambda c: _a(_new_system(c)),
     "change_system": lambda c: _a(_changed_system(c)),
     "remove_system": lambda c: _a(c.system_id()),
+    "set_layout": lambda c: _a(_layout(c)),
+    "set_plane_layout": lambda c: _a(c.key(), None if c.seldom() else _layout(c)),
+    "lay_all_alike": lambda c: _a(_layout(c)),
 }
+
+
+def _layout(c: Chance) -> PanelLayout:
+    """Some way to lay panels."""
+    start = c.rnd.choice(STARTS)
+    return PanelLayout(start, c.feet(0, 2), c.rnd.random() < 0.5, c.rnd.random() < 0.5)
+
 
 _ADD = {
     "new_section", "new_plane", "new_opening", "new_building", "add_underlay", "new_underlay",

@@ -257,13 +257,13 @@ def _about(folder: Path) -> _About:
         case [int(changed), int(size)]:
             mark = FileMark(changed, size)
     # A path may hold bytes that are no text: the system gives those back as it needs them.
-    good = isinstance(path, str) and path != "" and "\0" not in path
+    saved_as = Path(path) if isinstance(path, str) and path and "\0" not in path else None
     return _About(
         name or _About().name,
-        Path(path) if good else None,
+        saved_as,
         place or "",
         parts if type(parts) is int and parts >= 0 else None,
-        mark if good else None,
+        None if saved_as is None else mark,
     )
 
 

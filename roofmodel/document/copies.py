@@ -135,9 +135,11 @@ def _added_copy(project: Project, part: Part) -> tuple[Project, str]:
 
 
 def _mirrored_ring(ring: Ring, mirrored: _Move) -> Ring:
-    """Mirroring turns a ring about: it is run backwards, so that the roof stays at its left."""
-    corners = _turned_about([mirrored(c) for c in ring.corners])
-    return Ring(corners, tuple(reversed(ring.edges)))
+    """Mirroring turns a ring about: it is run backwards, so that the roof stays at its left. Its
+    first edge stays the first: of a dormer that is the front, and the third is the back."""
+    first, second, *others = (mirrored(c) for c in ring.corners)
+    edge, *edges = ring.edges
+    return Ring((second, first, *reversed(others)), (edge, *reversed(edges)))
 
 
 def _turned_about(corners: Sequence[Point]) -> tuple[Point, ...]:

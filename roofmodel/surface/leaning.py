@@ -111,7 +111,8 @@ def _eave_of(house: Section, body: Body, edge_id: str, slope: float) -> tuple[fl
 
 def _line_of(body: Body, edge_id: str) -> Array:
     """The drip line (2, 2) at an outline edge."""
-    return body.drip_lines.segments[body.drip_lines.ids.index(edge_id)]
+    line: Array = body.drip_lines.segments[body.drip_lines.ids.index(edge_id)]
+    return line
 
 
 def _heights(body: Body, line: Array) -> Array:

@@ -17,6 +17,14 @@ from roofmodel.document.copies import (
     rectangle,
     turn_parts,
 )
+from roofmodel.document.dormers import (
+    FIRST_DEPTH_MM,
+    Dormer,
+    DormerKind,
+    dormer_of,
+    new_dormer,
+    outline_of,
+)
 from roofmodel.document.drawing_edits import main_direction
 from roofmodel.errors import DocumentError
 from roofmodel.results import results_of
@@ -146,3 +154,23 @@ def test_a_rectangle_by_three_points() -> None:
     assert d == pytest.approx((-24.0, 18.0))
     with pytest.raises(DocumentError, match="one place"):
         rectangle((1.0, 1.0), (1.0, 1.0), (2.0, 2.0))
+
+
+@pytest.mark.parametrize("kind", list(DormerKind))
+def test_a_mirrored_dormer_stays_a_dormer(kind: DormerKind) -> None:
+    """Over the line x = 5000: it stands as far on the other side and looks the other way across;
+    its face and its back, away from where it looks, are known as before."""
+    dormer = Dormer(kind, (1000.0, 2000.0), 150.0, width=1200.0, face=300.0)
+    before, dormer_id = new_dormer(job(), dormer, 4000.0)
+    after = mirror_part(before, dormer_id, (5000.0, 0.0), (5000.0, 1.0))
+    found = dormer_of(after.section(dormer_id))
+    assert found is not None
+    assert found.front == pytest.approx((9000.0, 2000.0))
+    assert found.bearing == pytest.approx(210.0)
+    assert (found.kind, found.face) == (kind, 300.0)
+    assert found.width == pytest.approx(1200.0)
+    made, copy = mirror_copy(before, dormer_id, (5000.0, 0.0), (5000.0, 1.0))
+    assert dormer_of(made.section(copy)) == found
+    # the very outline that a dormer put there would have
+    corners = outline_of(found, FIRST_DEPTH_MM)
+    np.testing.assert_allclose(after.section(dormer_id).rings[0].corners, corners, atol=1e-6)

@@ -90,6 +90,13 @@ def test_ell_and_tee() -> None:
     assert len(tee[K.RAKE]) == 6
 
 
+def test_bodies_are_called_by_their_kind() -> None:
+    job = EMPTY
+    for kind in (StartKind.PORCH, StartKind.GABLE, StartKind.ELL, StartKind.PORCH):
+        job, _ = place_start(job, usual(kind))
+    assert [s.name for s in job.sections()] == ["Porch", "Gable body", "L body", "Porch 2"]
+
+
 def test_porch() -> None:
     job, made = place_start(EMPTY, start(StartKind.PORCH, 16, 8, overhang=FT, line="wall"))
     section = job.section(made)

@@ -141,8 +141,8 @@ def test_steeper_wing_with_level_plates() -> None:
     """Fascias at 7 and 6. The planes are 8 + y/2 and 8 + (x - 12): the valley runs over the wall
     corner, y = 2(x - 12), and leaves the main drip line at (11, -2), 7 high, for the ridge at
     (16, 8), 12 high: (5, 10, 5). West of it, to x = 10, the wing lies lower, up to 1 below the
-    main fascia: it runs on below the main overhang to the main wall, 3 sq ft on each side, and ends
-    there in a sidewall 2√2 long."""
+    main fascia: it runs on below the main overhang to the main wall, 3 sq ft on each side, and
+    ends there in a sidewall 2√2 long."""
     s = roof(*steeper_wing("plates"))
     side = 1 * 10 + 5 * 10 + 5 * 10 / 2 + 3
     check_planes(

@@ -188,7 +188,7 @@ def test_delete_needs_a_selection(house: MainWindow) -> None:
     click(house, 15, 0)
     house.actions_by_id["remove"].trigger()
     assert not session.project.sections()
-    assert not house.notice.isVisible()
+    assert house.notice.label.text() == "Removed: Section 1. Undo brings it back."
     house.actions_by_id["undo"].trigger()
     assert session.project == before
 

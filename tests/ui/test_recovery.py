@@ -100,7 +100,7 @@ def test_unsaved_work_is_offered_and_goes_on_where_it_was(
 
     def go_on(dialog: QDialog) -> None:
         assert isinstance(dialog, RecoveryDialog)
-        assert dialog.rows.item(0).text().startswith("Later\ntoday at ")
+        assert dialog.rows.item(0).text().startswith("Later · 1 part\ntoday at ")
         assert dialog.rows.item(0).text().endswith(", changes to a.roof")
         QTest.mouseClick(dialog.go_on, LEFT)
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from roofmodel.document.drawing_edits import main_direction
+from roofmodel.document.drawing_edits import main_direction, set_edge_length
 from roofmodel.document.edits import move_corner
 from roofmodel.document.part_edits import turn_part
+from roofmodel.surface import PlaneId
 from roofmodel_ui.selection import OutlineEdgeId, PartId
 from roofmodel_ui.tools import SelectTool
 from roofmodel_ui.window import MainWindow
-from tests.ui.hands import FT, LEFT, click, settle, undo, undone
+from tests.ui.hands import FT, LEFT, click, enter, error, settle, undo, undone
 from tests.ui.test_drawing import bar_words, corners, press_bar, snapped
 
 PLAIN, CONTROL = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier
@@ -108,6 +110,54 @@ def test_an_edge_is_offset_by_a_typed_distance(house: MainWindow) -> None:
     assert house.plan.tool.overlay().field == "-60"  # it stays to be mended
     QTest.keyClick(house.plan, Qt.Key.Key_Escape)
     assert corners(house) == RECTANGLE
+
+
+def test_a_selected_plane_is_dragged_with_its_section(house: MainWindow) -> None:
+    """The first drag selects what it was on and says so; the second moves the section."""
+    session = house.session
+    session.select(())
+    before = session.project
+    drag(house, (12, 5), (20, 8))
+    assert session.project is before
+    (item,) = session.selection
+    assert isinstance(item, PlaneId)
+    assert "drag it again" in house.notice.label.text()
+    drag(house, (12, 5), (22, 5))
+    assert corners(house)[0] == pytest.approx((10, 0), abs=0.2)
+    assert session.selection == {PartId("s1")}
+    undone(house, before)
+
+
+def test_a_pitch_that_is_dragged_is_no_pitch_typed(house: MainWindow) -> None:
+    session, tool = house.session, house.editing
+    click(house, 12, 5)
+    house.plan.viewport().repaint()
+    south_edge = OutlineEdgeId("s1", "e1")
+    spot = next(m for s, m, _, _ in tool.placed.boxes if s.target == south_edge)
+    at = spot[0] / FT, spot[1] / FT
+    before = session.project
+    drag(house, at, (at[0] + 6, at[1]), held=Qt.KeyboardModifier.ShiftModifier)
+    assert not tool.busy()
+    assert corners(house)[0] == pytest.approx((6, 0), abs=0.2)
+    undone(house, before)
+
+
+def test_sides_are_rounded(house: MainWindow) -> None:
+    session = house.session
+    session.edit("Length", set_edge_length(session.project, "s1", "e1", 40.03 * FT))
+    before = session.project
+    session.select((PartId("s1"),))
+    house.actions_by_id["round_outline"].trigger()
+    assert np.array(corners(house)) == pytest.approx(np.array(RECTANGLE))
+    assert "Sides rounded: 2, none by more than" in house.notice.label.text()
+    undone(house, before)
+    undo(house)
+    house.show_stage("Shape")
+    session.select((PartId("s1"),))
+    enter(house, house.shape.section.round, "1/4")
+    assert corners(house)[1][0] == pytest.approx(40 + 0.25 / 12)
+    enter(house, house.shape.section.round, "none")
+    error(house)
 
 
 def test_a_length_is_typed_where_it_stands(house: MainWindow) -> None:

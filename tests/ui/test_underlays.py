@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+import threading
+from collections.abc import Callable
 from pathlib import Path
 
+import msgspec
 import pytest
 from PIL import Image, ImageDraw
 from PySide6.QtCore import QPoint, Qt, QTimer
@@ -16,8 +19,12 @@ from pytestqt.qtbot import QtBot
 from roofmodel.document import Underlay
 from roofmodel.document.edits import remove_underlay
 from roofmodel_io.project_file import read_project
+from roofmodel_io.underlays.drawings import Drawing, drawing_of
+from roofmodel_ui import underlay_supply
 from roofmodel_ui.page_dialog import PageDialog
 from roofmodel_ui.panels.underlays import UnderlaysPart
+from roofmodel_ui.plan.underlays import Lines
+from roofmodel_ui.tools.snaps import snapping_of
 from roofmodel_ui.window import MainWindow
 from tests.io.underlays.files import dxf, on_disk, packed, pdf, png, saved
 from tests.ui.hands import FT, choose, enter, error, press, settle, shown, undone
@@ -299,3 +306,65 @@ def test_giving_up_the_unit_or_the_file_changes_nothing(
     assert window.files.load_picture_path(path)
     assert top(window).mm_per_pixel == 500.0
     assert window.plan.tool is window.tools["select"]  # it brought its scale
+
+
+def test_the_window_does_not_wait_for_a_drawing_of_a_project(
+    window: MainWindow, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is snapped to until it is read, elsewhere and once; then its lines are."""
+    plan = dxf(unit=2)
+    plan.modelspace().add_line((0, 0), (20, 10))
+    plan.modelspace().add_line((0, 10), (20, 10))
+    assert window.files.load_picture_path(on_disk(tmp_path, "plan.dxf", saved(plan)))
+    supply, session = window.files.underlays.supply, window.session
+    known = supply.segments(session.project)
+    assert supply.segments(session.project) is known
+    assert window.files.save_path(tmp_path / "a.roof")
+    go_on, threads = threading.Event(), []
+
+    def slow(data: bytes, name: str, watch: Callable[[float], bool]) -> Drawing:
+        threads.append(threading.current_thread())
+        assert go_on.wait(20)
+        return drawing_of(data, name, watch)
+
+    monkeypatch.setattr(underlay_supply, "drawing_of", slow)
+    assert window.files.open_path(tmp_path / "a.roof")
+    supply._sources.clear()  # as if the program had just started
+    window.use_tool("outline")
+    view = window.plan.viewport()
+    for x in (200, 230, 260):
+        QTest.mouseMove(view, QPoint(x, 200))
+        settle()
+    snapping = snapping_of(session)
+    assert snapping.underlay == supply.segments
+    assert not len(snapping.targets().underlay.lines)
+    with qtbot.waitSignal(supply.arrived, timeout=20_000):
+        go_on.set()
+    assert len(snapping.targets().underlay.lines) == 2
+    assert len(threads) == 1
+    assert threads[0] is not threading.main_thread()
+
+
+def test_lines_to_snap_to_are_the_same_as_long_as_nothing_moves_them(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    plan = dxf(unit=2)
+    plan.modelspace().add_line((0, 0), (20, 10))
+    plan.modelspace().add_line((0, 10), (20, 10), dxfattribs={"layer": "X"})
+    assert window.files.load_picture_path(on_disk(tmp_path, "plan.dxf", saved(plan)))
+    supply, project = window.files.underlays.supply, window.session.project
+    (one,) = project.underlays
+    change = msgspec.structs.replace
+
+    def lines(*underlays: Underlay) -> Lines:
+        return supply.segments(change(project, underlays=underlays))
+
+    first = lines(one)
+    assert lines(change(one, opacity=0.3, locked=True)) is first
+    assert lines(change(one, turn=1.0)) is not first
+    assert len(lines(change(one, hidden_layers=("X",)))) == 1
+    two = lines(one, change(one, id="u9", turn=1.0))
+    assert len(two) == 4
+    assert lines(one, change(one, id="u9", turn=1.0)) is two
+    for none in (change(one, visible=False), change(one, file="other.dxf")):
+        assert lines(none).shape == (0, 2, 2)

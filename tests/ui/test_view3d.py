@@ -261,7 +261,7 @@ def test_what_was_measured_stays_while_the_hand_moves(house: MainWindow) -> None
     assert tool.words().startswith("12'-0\" level")
     assert [words for *_, words in tool.overlay().legs] == ["40'-0\""]
     click(house, 40, 12)
-    assert [w for *_, w in tool.legs()] == ["40'-0\"", "12'-0\" level · 13'-5\" along the slope"]
+    assert [w for *_, w in tool.legs()] == ["40'-0\"", "12'-0\" level\n13'-5\" along the slope"]
     tool.enter()
     assert len(tool.legs()) == 3  # the closing one too
     house.view3d.look_from("south")

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from numpy.typing import ArrayLike
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 
@@ -86,8 +85,6 @@ def drawing_commands(window: MainWindow) -> tuple[Command, ...]:
 def connect_drawing(window: MainWindow) -> ToolBar:
     """Give the plan its small bar and the line at the bottom the switch for snapping."""
     bar = ToolBar(window.plan)
-    session = window.session
-    snapping_of(session).underlay = lambda project: _underlay_lines(project, session)
     action = window.actions_by_id["snapping"]
     button = SnapButton(snapping_of(window.session), action)
     button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -105,15 +102,6 @@ def connect_drawing(window: MainWindow) -> ToolBar:
 
 def _offer(action: QAction, words: str) -> Offer:
     return Offer(words, action.trigger, action.toolTip())
-
-
-def _underlay_lines(project: Project, session: Session) -> ArrayLike:
-    """Lines of the drawings under the plan; reading them loads what the first window needs not."""
-    if not project.underlays:
-        return ()
-    from roofmodel_io.underlays import underlay_segments
-
-    return underlay_segments(project, session.pictures)
 
 
 def _has_parts(session: Session) -> bool:

@@ -224,8 +224,8 @@ class Files(QObject):
         if self.session.is_saved():
             return not begun or ask(
                 self.window, "Unfinished drawing",
-                f"{begun.capitalize()} is not part of the project yet and would be lost. Give it"
-                " up?", "Give it up",
+                f"What was begun is not part of the project yet and would be lost: {begun}."
+                " Give it up?", "Give it up",
             )  # fmt: skip
         sentence = "Save the changes to this project first?"
         if begun:

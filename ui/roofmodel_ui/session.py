@@ -30,9 +30,9 @@ State: TypeAlias = tuple[Project, Results]
 class Session(QObject):
     """The current project and what it comes to.
 
-    `opened` after another project took its place; `project_changed` after every edit, undo and redo; `result_changed` whenever what is shown
-    changed, also in the middle of a drag; `selection_changed`; `message` carries one sentence
-    for the user and whether it is an error.
+    `opened` after another project took its place; `project_changed` after every edit, undo and
+    redo; `result_changed` whenever what is shown changed, also in the middle of a drag;
+    `selection_changed`; `message` carries one sentence for the user and whether it is an error.
     """
 
     opened = Signal()
@@ -107,7 +107,8 @@ class Session(QObject):
     def preview(self, project: Project) -> None:
         """Show a drag's state without an undo step, until `edit` or `cancel_preview`."""
         try:
-            self._preview = _results_after(self._results, project)
+            # cutting plans follow when the drag ends
+            self._preview = _results_after(self._results, project, plans=False)
         except RoofmodelError as error:
             self.message.emit(str(error), True)
             return
@@ -184,12 +185,12 @@ class Session(QObject):
             self.selection_changed.emit()
 
 
-def _results_after(before: Results, project: Project) -> Results:
+def _results_after(before: Results, project: Project, *, plans: bool = True) -> Results:
     """What the project comes to; what lies under the plan changes nothing of the roof."""
     same = msgspec.structs.replace(project, underlays=before.project.underlays)
     if same == before.project:
         return dataclasses.replace(before, project=project)
-    return results_of(project)
+    return results_of(project, plans=plans)
 
 
 class _Snapshot(QUndoCommand):

@@ -10,6 +10,7 @@ from roofmodel.document.edge_shapes import step_pitches
 from roofmodel.errors import DocumentError
 from roofmodel.surface.reach import reached, seated
 from roofmodel_ui.hiding import hidden_parts, set_visible
+from roofmodel_ui.rounding import round_sides, rounded_sections
 from roofmodel_ui.selection import outline_edges_of, parts_of
 from roofmodel_ui.session import Session
 
@@ -33,6 +34,9 @@ def shape_commands(window: MainWindow) -> tuple[Command, ...]:
         Command("reach", "Edit", "Reach the roof", partial(reach_roof, session), "E",
                 "Extend a wing at the selected edge, or a dormer, back to the roof it meets.",
                 has_part),
+        Command("round_outline", "Edit", "Round outline", partial(round_sides, session), "",
+                "Round the sides of the selected section to whole inches (10 mm in metric jobs).",
+                lambda s: bool(rounded_sections(s))),
         Command("show_hide", "Edit", "Show or hide", partial(show_or_hide, session), "H",
                 "Hide the selected parts in plan and 3D, or show them; they count all the same.",
                 lambda s: bool(parts_of(s.project, s.selection))),

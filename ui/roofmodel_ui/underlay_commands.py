@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from roofmodel_io.underlays import underlay_segments
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Tool
 from roofmodel_ui.tools.snaps import snapping_of
@@ -48,5 +47,5 @@ def connect_underlays(window: MainWindow) -> None:
     """Let the plan draw again when there is more to draw, and drawing snap to lines below."""
     supply, session = window.files.underlays.supply, window.session
     supply.arrived.connect(window.plan.viewport().update)
-    snapping_of(session).underlay = lambda project: underlay_segments(project, session.pictures)
+    snapping_of(session).underlay = supply.segments
     window.tools["level_picture"].done.connect(lambda: window.use_tool("select"))

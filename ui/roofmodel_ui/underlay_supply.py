@@ -12,13 +12,13 @@ from collections import OrderedDict
 from collections.abc import Callable, Sequence
 
 import msgspec
+import numpy as np
 from PySide6.QtCore import QRunnable, QThreadPool, Signal
 from PySide6.QtGui import QImage
 
-from roofmodel.document import Underlay
+from roofmodel.document import Project, Underlay
 from roofmodel.errors import FileError
-from roofmodel_io.underlays import placed_lines
-from roofmodel_io.underlays.drawings import Drawing, drawing_of
+from roofmodel_io.underlays.drawings import Drawing, drawing_of, placed_lines
 from roofmodel_io.underlays.levels import TILE, Stopped, Tiled, picture_of
 from roofmodel_io.underlays.pages import Page
 from roofmodel_io.underlays.reading import Found
@@ -28,6 +28,11 @@ from roofmodel_ui.plan.underlays import Lines, Supply, Wanted
 from roofmodel_ui.session import Session
 
 CACHE_BYTES = 256 * 2**20
+PLACED_LIMIT = 8
+"""So many placed drawings are kept: dragging one places it anew at every move."""
+
+_NONE = np.zeros((0, 2, 2))
+_NONE.flags.writeable = False
 
 _Key = tuple[str, int, bytes]
 _Look = tuple[frozenset[str], str]
@@ -50,6 +55,8 @@ class UnderlaySupply(Supply):
         self._opening: set[_Key] = set()
         self._images: OrderedDict[_Tile, QImage] = OrderedDict()
         self._bytes = 0
+        self._placed: OrderedDict[Underlay, tuple[Drawing, Lines]] = OrderedDict()
+        self._joined: tuple[list[Lines], Lines] = [], _NONE
         self._job = session.pictures
         self._wanted: list[tuple[_Tile, Tiled | Drawing]] = []
         self._lock = threading.Lock()
@@ -117,9 +124,30 @@ class UnderlaySupply(Supply):
         source = self._source(underlay)
         if not isinstance(source, Drawing):
             return None
-        data = self._session.pictures[underlay.file]
+        # Without what does not move its lines, so that dimming it finds the same.
         plain = msgspec.structs.replace(underlay, opacity=1.0, locked=False, distances=())
-        return placed_lines(plain, data)
+        kept = self._placed.pop(plain, None)
+        if kept is None or kept[0] is not source:
+            kept = source, placed_lines(plain, source)
+        self._placed[plain] = kept
+        while len(self._placed) > PLACED_LIMIT:
+            self._placed.popitem(last=False)
+        return kept[1]
+
+    def segments(self, project: Project) -> Lines:
+        """The lines of all visible drawings that are read already, (n, 2, 2) mm, to snap to; the
+        very same array as long as they are the same."""
+        arrays = [
+            lines
+            for u in project.underlays
+            if u.kind == "drawing" and u.visible and (lines := self.lines(u)) is not None
+        ]
+        if len(arrays) < 2:
+            return arrays[0] if arrays else _NONE
+        if list(map(id, arrays)) != list(map(id, self._joined[0])):
+            self._joined = arrays, np.concatenate(arrays)
+            self._joined[1].flags.writeable = False
+        return self._joined[1]
 
     def layers(self, underlay: Underlay) -> tuple[str, ...]:
         source = self._source(underlay)
@@ -158,7 +186,7 @@ class UnderlaySupply(Supply):
         source: Tiled | Drawing | str
         try:
             if kind == "drawing":
-                source = drawing_of(data, name)
+                source = drawing_of(data, name, lambda _: not self._stop.is_set())
             elif kind == "page":
                 source = Page(data, name, page)
             else:
@@ -211,6 +239,8 @@ class UnderlaySupply(Supply):
             return
         self._job = self._session.pictures
         files = set(self._job.values())
+        self._placed.clear()
+        self._joined = [], _NONE
         self._sources = {k: s for k, s in self._sources.items() if k[2] in files}
         gone = [t for t in self._images if t[0][2] not in files]
         for tile in gone:

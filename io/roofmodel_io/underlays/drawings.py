@@ -9,25 +9,33 @@ from __future__ import annotations
 import io
 import itertools
 import math
-from collections.abc import Iterator
-from functools import lru_cache
-from typing import TYPE_CHECKING, Final, NamedTuple
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING, Final, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from roofmodel.document import Underlay
 from roofmodel.errors import FileError
+from roofmodel_io.underlays.levels import Stopped
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
     from ezdxf.entities.dxfentity import DXFEntity
+    from ezdxf.entities.insert import Insert
 
 SEGMENT_LIMIT: Final = 400_000
 ENTITY_LIMIT: Final = 400_000
+"""Blocks that are inserted count each time, and so does what they hold."""
 DEPTH_LIMIT: Final = 24
 """How deep blocks may hold blocks: a block that holds itself would never end."""
 FAR: Final = 1e12
 CHORD_SHARE: Final = 1e-3
+ASK_EVERY: Final = 2000
+"""Whoever waits is asked this often, in tags or parts read, whether to go on."""
+
+Watch = Callable[[float], bool]
+_T = TypeVar("_T")
 
 UNIT_MM: Final = {
     1: 25.4, 2: 304.8, 3: 1_609_344.0, 4: 1.0, 5: 10.0, 6: 1000.0, 7: 1e6, 8: 2.54e-5,
@@ -74,15 +82,18 @@ class Drawing(NamedTuple):
         return np.stack([lines[..., 0] - left, top - lines[..., 1]], axis=-1)
 
 
-@lru_cache(maxsize=8)
-def drawing_of(data: bytes, name: str) -> Drawing:
-    """Read a DXF drawing; FileError in one sentence if it cannot be, or holds no lines."""
-    document, remark = _document(data, name)
+def drawing_of(data: bytes, name: str, watch: Watch = lambda share: True) -> Drawing:
+    """Read a DXF drawing; FileError in one sentence if it cannot be, or holds no lines.
+
+    `watch` says whether to go on; `levels.Stopped` if not. Nothing is kept from one call to the
+    next. A large drawing takes seconds: not in the window's thread.
+    """
+    document, remark = _document(data, name, watch)
     lines: list[tuple[float, float, float, float]] = []
     layer_of: list[int] = []
     layers: dict[str, int] = {}
     try:
-        for ends, layer in _lines(document, name):
+        for ends, layer in _lines(document, name, watch):
             number = layers.setdefault(layer, len(layers))
             lines.extend(ends)
             layer_of.extend([number] * len(ends))
@@ -106,6 +117,14 @@ def drawing_of(data: bytes, name: str) -> Drawing:
     return Drawing(array, numbers, tuple(layers), unit, remark)
 
 
+def placed_lines(underlay: Underlay, drawing: Drawing) -> NDArray[np.float64]:
+    """The lines of a drawing where it lies in plan, (n, 2, 2) float, mm, without those of hidden
+    layers; not to be written to."""
+    lines = underlay.to_plan(drawing.pixels(frozenset(underlay.hidden_layers)))
+    lines.flags.writeable = False
+    return lines
+
+
 def _unit_number(document: Document) -> int:
     try:
         return int(document.header.get("$INSUNITS", 0))
@@ -113,19 +132,21 @@ def _unit_number(document: Document) -> int:
         return 0
 
 
-def _document(data: bytes, name: str) -> tuple[Document, str]:
+def _document(data: bytes, name: str, watch: Watch) -> tuple[Document, str]:
     """The drawing as it is, or else as far as it can be mended."""
     from ezdxf import recover
     from ezdxf.document import Drawing as Document
-    from ezdxf.filemanagement import read
     from ezdxf.lldxf.const import DXFError
-    from ezdxf.lldxf.tagger import binary_tags_loader
+    from ezdxf.lldxf.tagger import ascii_tags_loader, binary_tags_loader
 
     broken = (DXFError, ValueError, LookupError, TypeError, AttributeError, EOFError, OSError)
     try:
-        if is_binary(data):
-            return Document.load(binary_tags_loader(data)), ""
-        return read(io.StringIO(_text(data))), ""
+        tags = (
+            binary_tags_loader(data)
+            if is_binary(data)
+            else ascii_tags_loader(io.StringIO(_text(data)))
+        )
+        return Document.load(_watched(tags, watch)), ""
     except (*broken, RecursionError):
         pass
     try:
@@ -133,6 +154,14 @@ def _document(data: bytes, name: str) -> tuple[Document, str]:
     except (*broken, RecursionError) as error:
         raise _damaged(name) from error
     return document, f"The drawing '{name}' had faults; look whether all of its lines are there."
+
+
+def _watched(things: Iterable[_T], watch: Watch) -> Iterator[_T]:
+    """The same, asking from time to time whether to go on."""
+    for number, thing in enumerate(things):
+        if number % ASK_EVERY == 0 and not watch(0.0):
+            raise Stopped
+        yield thing
 
 
 def is_binary(data: bytes) -> bool:
@@ -155,38 +184,47 @@ def _damaged(name: str) -> FileError:
 _Ends = list[tuple[float, float, float, float]]
 
 
-def _lines(document: Document, name: str) -> Iterator[tuple[_Ends, str]]:
+def _lines(document: Document, name: str, watch: Watch) -> Iterator[tuple[_Ends, str]]:
     """The lines of each entity with its layer, blocks resolved."""
+    return (found for found in _watched(_walked(document, name), watch) if found is not None)
+
+
+def _walked(document: Document, name: str) -> Iterator[tuple[_Ends, str] | None]:
+    """The lines of each entity with its layer; None for one that is passed over."""
+    from ezdxf.entities.insert import Insert
+
     off = {x.dxf.name for x in document.layers if x.is_off() or x.is_frozen()}
     pile: list[tuple[Iterator[DXFEntity], str]] = [(iter(document.modelspace()), "0")]
-    count = 0
+    count = len(document.modelspace())
     while pile:
-        entity = next(pile[-1][0], None)
-        if entity is None:
-            pile.pop()
-            continue
-        count += 1
+        # Counted before it is gone through: what is empty or passed over takes time as well.
         if count > ENTITY_LIMIT:
             raise FileError(
                 f"The drawing '{name}' holds too many parts; save only the roof or the floor"
                 " plan in a drawing of its own."
             )
+        entity = next(pile[-1][0], None)
+        if entity is None:
+            pile.pop()
+            continue
         layer = str(entity.dxf.get("layer", "0"))
         # What lies on layer 0 of a block takes on the layer that the block is inserted on.
         layer = pile[-1][1] if layer == "0" and len(pile) > 1 else layer
         if layer in off or entity.dxf.get("invisible", 0):
+            yield None
             continue
-        if entity.dxftype() == "INSERT":
+        if isinstance(entity, Insert):
             if len(pile) < DEPTH_LIMIT:
-                pile.append((_inside(entity), layer))
+                block = entity.block()
+                if block is not None:
+                    count += max(1, entity.mcount) * (1 + len(block))
+                    pile.append((_inside(entity), layer))
+            yield None
             continue
         yield _ends(entity), layer
 
 
-def _inside(insert: DXFEntity) -> Iterator[DXFEntity]:
-    from ezdxf.entities.insert import Insert
-
-    assert isinstance(insert, Insert)
+def _inside(insert: Insert) -> Iterator[DXFEntity]:
     if insert.mcount > 1:
         for one in insert.multi_insert():
             yield from one.virtual_entities()

@@ -120,7 +120,7 @@ def read_underlay(path: str | Path, watch: Callable[[float], bool] = lambda shar
                 f"The drawing '{name}' is larger than {DRAWING_LIMIT // 2**20} MB; save only the"
                 " roof or the floor plan in a drawing of its own."
             )
-        drawing = drawing_of(data, name)
+        drawing = drawing_of(data, name, watch)
         remarks = (drawing.remark,) if drawing.remark else ()
         return Found(kind, name, data, drawing=drawing, remarks=remarks)
     picture = picture_of(data, name, watch)

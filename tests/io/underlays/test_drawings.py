@@ -5,15 +5,16 @@ from __future__ import annotations
 import io
 import math
 
+import msgspec
 import numpy as np
 import pytest
 from ezdxf.document import Drawing as Document
 
-from roofmodel.document import Project, Underlay
+from roofmodel.document import Underlay
 from roofmodel.errors import FileError
-from roofmodel_io.defaults import default_project
-from roofmodel_io.underlays import drawings, underlay_segments
-from roofmodel_io.underlays.drawings import Drawing, drawing_of
+from roofmodel_io.underlays import drawings
+from roofmodel_io.underlays.drawings import Drawing, drawing_of, placed_lines
+from roofmodel_io.underlays.levels import Stopped
 from tests.io.underlays.files import dxf, saved
 
 
@@ -172,43 +173,63 @@ def test_cut_short_is_mended_or_refused() -> None:
         assert said.endswith(".")
 
 
-# -- what drawing tools snap to
+def test_arrays_of_blocks_that_hold_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A small file, a thousand million inserts: refused at once, and so is what is only passed
+    over inside a block."""
+    for rows in (32000, 100):
+        document = dxf()
+        block = document.blocks.new("E")
+        for k in range(0 if rows == 32000 else 50):
+            block.add_attdef(f"A{k}", (0, 0))
+        space = document.modelspace()
+        space.add_line((0, 0), (1, 1))
+        row = space.add_blockref("E", (0, 0))
+        row.dxf.row_count = row.dxf.column_count = rows
+        row.dxf.row_spacing = row.dxf.column_spacing = 1
+        with pytest.raises(FileError, match="too many parts") as caught:
+            read(document)
+        assert str(caught.value).count(".") == 2  # one sentence, and the name's own
+    # inserts of a block that is not there are none
+    document = dxf()
+    document.modelspace().add_line((0, 0), (1, 1))
+    document.modelspace().add_blockref("GONE", (0, 0))
+    assert len(read(document).lines) == 1
 
 
-def job(*underlays: Underlay) -> Project:
-    import msgspec
+def test_reading_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It asks while it takes the file apart and while it goes through blocks."""
+    monkeypatch.setattr(drawings, "ASK_EVERY", 20)
+    document = dxf()
+    for k in range(100):
+        document.modelspace().add_line((k, 0), (k, 9))
+    data = saved(document)
+    asked: list[float] = []
 
-    return msgspec.structs.replace(default_project(), underlays=underlays)
+    def go_on(share: float) -> bool:
+        asked.append(share)
+        return len(asked) < last
+
+    last = 10**9
+    drawing_of(data, "plan.dxf", go_on)
+    whole = len(asked)
+    assert whole > 50
+    for last in (1, 3, whole - 2, whole):
+        asked.clear()
+        with pytest.raises(Stopped):
+            drawing_of(data, "plan.dxf", go_on)
+        assert len(asked) == last
 
 
-def test_segments_in_plan() -> None:
+def test_lines_in_plan() -> None:
     """Inches; the top left corner (0, 5) of the drawing lies at (1000, 0), a quarter turn left."""
     document = dxf()
     document.modelspace().add_line((0, 0), (10, 0))
     document.modelspace().add_line((0, 5), (0, 0), dxfattribs={"layer": "X"})
-    data = saved(document)
+    drawing = read(document)
     underlay = Underlay("u1", "p.dxf", 10, 5, 25.4, (1000.0, 0.0), 90.0, kind="drawing")
-    files = {"p.dxf": data, "a.png": b""}
-    lines = underlay_segments(job(underlay, Underlay("u2", "a.png", 1, 1)), files)
+    lines = placed_lines(underlay, drawing)
     expected = [[[1127, 0], [1127, 254]], [[1000, 0], [1127, 0]]]
     np.testing.assert_allclose(lines, expected, atol=1e-9)
     assert not lines.flags.writeable
-
-
-def test_segments_are_cached_by_value() -> None:
-    import msgspec
-
-    document = dxf()
-    document.modelspace().add_line((0, 0), (10, 0))
-    document.modelspace().add_line((0, 5), (0, 0), dxfattribs={"layer": "X"})
-    files = {"p.dxf": saved(document)}
-    one = Underlay("u1", "p.dxf", 10, 5, 25.4, kind="drawing")
-    change = msgspec.structs.replace
-    lines = underlay_segments(job(one), files)
-    assert underlay_segments(job(change(one, opacity=0.3)), files) is lines
-    assert underlay_segments(job(change(one, turn=1.0)), files) is not lines
-    assert len(underlay_segments(job(one, change(one, id="u2")), files)) == 4
-    assert len(underlay_segments(job(change(one, hidden_layers=("X",))), files)) == 1
-    for none in (job(change(one, visible=False)), job(), job(change(one, file="other.dxf"))):
-        assert underlay_segments(none, files).shape == (0, 2, 2)
-    assert underlay_segments(job(one), {"p.dxf": b"damaged"}).shape == (0, 2, 2)
+    hidden = msgspec.structs.replace(underlay, hidden_layers=("X",))
+    np.testing.assert_allclose(placed_lines(hidden, drawing), expected[:1], atol=1e-9)

@@ -19,6 +19,7 @@ from roofmodel.document.edits import (
     set_overhang,
 )
 from roofmodel.document.part_edits import set_open_below
+from roofmodel.errors import RoofmodelError
 from roofmodel.units import parse_length
 from roofmodel_ui.panels.fields import (
     Choice,
@@ -27,10 +28,12 @@ from roofmodel_ui.panels.fields import (
     checked_overhang,
     default_unit,
     length_field,
+    parse_small_length,
     rows_of,
     show_length,
     small_length_field,
 )
+from roofmodel_ui.rounding import round_sides
 from roofmodel_ui.session import Session
 
 
@@ -74,12 +77,19 @@ class SectionForm(QWidget):
         self.open_below.clicked.connect(
             lambda on: self._edit("Set open below", lambda p: set_open_below(p, self.part, on))
         )
+        self.round = Field("Round sides to", self._take_round)
+        self.round.small = True
+        self.round.setToolTip(
+            "A length, such as 1 or 1/2: every side becomes a whole number of it, and the outline"
+            " stays closed."
+        )
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         rows = rows_of(
             ("Name", self.name), ("Outline is", self.line), ("Eave height", self.eave),
             ("What is level", self.level), ("Overhang", self.overhang), ("", self.match),
-            ("Deck above eave", self.deck), ("", self.open_below),
+            ("Deck above eave", self.deck), ("Round sides to", self.round),
+            ("", self.open_below),
         )  # fmt: skip
         layout.addWidget(rows)
         self._eave_label = rows.findChildren(QLabel)[2]
@@ -93,7 +103,7 @@ class SectionForm(QWidget):
         plain = dormer_of(section) is None
         for field in (
             self.line, self.eave, self.level, self.overhang, self.match, self.deck,
-            self.open_below,
+            self.round, self.open_below,
         ):  # fmt: skip
             self._rows.setRowVisible(field, plain)
         show_length(self.eave, self.session, section.eave_height)
@@ -104,6 +114,9 @@ class SectionForm(QWidget):
         self._eave_label.setText(at)
         self.line.show_choice(section.line)
         self.open_below.setChecked(section.open_below)
+        self.round.show_value("")
+        is_feet = self.session.project.units.system == "feet"
+        self.round.setPlaceholderText("such as 1 or 1/2 inch" if is_feet else "such as 10 mm")
         self.overhang.setPlaceholderText(bare_hint(self.session.project.units, small=True))
 
     def _edit(self, text: str, change: Callable[[Project], Project]) -> None:
@@ -124,6 +137,16 @@ class SectionForm(QWidget):
             return set_deck_height(project, self.part, height)
 
         self._edit("Set deck", change)
+
+    def _take_round(self, text: str) -> None:
+        if text.strip():
+            try:
+                step = parse_small_length(text, self.session.project.units)
+            except RoofmodelError as error:
+                self.session.message.emit(str(error), True)
+                return
+            round_sides(self.session, step, [self.part])
+        self.round.show_value("")
 
     def _take_level(self, value: object) -> None:
         level = cast(Literal["fascias", "plates"], value)

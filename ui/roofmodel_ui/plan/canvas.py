@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QFocusEvent,
     QKeyEvent,
     QKeySequence,
     QMouseEvent,
@@ -58,6 +59,8 @@ class PlanCanvas(QGraphicsView):
         self.tool: Tool | None = None
         self.anchors = plane_anchors(session.results)
         self._pan_from: QPoint | None = None
+        self._pan_button = Qt.MouseButton.NoButton
+        self._held = False  # the left button is down, and the tool has taken its press
         self._space = False
         self._own_view = False  # zoomed or panned by hand since the last fit
         self._left: list[Tool] = []
@@ -82,6 +85,7 @@ class PlanCanvas(QGraphicsView):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan")
         self.setTransform(QTransform.fromScale(0.03, -0.03))
+        session.project_changed.connect(self._let_go)
         session.result_changed.connect(self.refresh)
         session.selection_changed.connect(self._redraw)
 
@@ -127,6 +131,12 @@ class PlanCanvas(QGraphicsView):
     def take_back(self) -> bool:
         """Undo inside the tool; whether the tool had begun something to take back."""
         return self.tool is not None and self.tool.busy() and self.tool.key("undo")
+
+    def _let_go(self) -> None:
+        """The project changed. A drag in progress was made from the one before and would undo the
+        change on release; a press or release of the tool's own is past or yet to come."""
+        if self._held and self.tool is not None:
+            self.tool.let_go()
 
     def refresh(self) -> None:
         """Draw the session's results again."""
@@ -224,9 +234,12 @@ class PlanCanvas(QGraphicsView):
         if button == Qt.MouseButton.MiddleButton or (
             self._space and button == Qt.MouseButton.LeftButton
         ):
-            self._pan_from = event.position().toPoint()
+            if self._pan_from is None:
+                self._pan_from, self._pan_button = event.position().toPoint(), button
         elif button == Qt.MouseButton.LeftButton and self.tool is not None:
+            self._held = False
             self.tool.press(self._event(event))
+            self._held = True
         event.accept()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -244,16 +257,20 @@ class PlanCanvas(QGraphicsView):
         event.accept()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self._pan_from is not None:
+        # Each button ends what it began: the plan can be moved in the middle of a drag.
+        if self._pan_from is not None and event.button() == self._pan_button:
             self._pan_from = None
         elif event.button() == Qt.MouseButton.LeftButton and self.tool is not None:
+            self._held = False
             self.tool.release(self._event(event))
         event.accept()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         left = event.button() == Qt.MouseButton.LeftButton
         if left and self.tool is not None and not self._space:
+            self._held = False
             self.tool.double_click(self._event(event))
+            self._held = True
             event.accept()
             return
         self.mousePressEvent(event)
@@ -309,11 +326,20 @@ class PlanCanvas(QGraphicsView):
         event.accept()
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat() and self._space:
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._let_space_go()
+        super().keyReleaseEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        # Its release goes to whoever has the focus then.
+        self._let_space_go()
+        super().focusOutEvent(event)
+
+    def _let_space_go(self) -> None:
+        if self._space:
             self._space = False
             if self.tool is not None:
                 self.set_tool(self.tool)
-        super().keyReleaseEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -85,6 +85,10 @@ class Tool(QObject):
     def release(self, event: PlanEvent) -> None:
         """The main button went up."""
 
+    def let_go(self) -> None:
+        """Give up a drag in progress, if there is one: the button may stay down, but its release
+        does nothing. What was begun by clicks stays."""
+
     def double_click(self, event: PlanEvent) -> None:
         """The main button went down a second time in one place."""
         self.press(event)

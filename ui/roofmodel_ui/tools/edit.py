@@ -26,7 +26,6 @@ from roofmodel_ui.tools.grips import DormerGrip, Grip, PartGrip, grip_at, part_g
 from roofmodel_ui.tools.select import Ask, SelectTool
 from roofmodel_ui.tools.snaps import snapping_of
 
-
 DRAG_AGAIN = "It is selected now: drag it again to move its section."
 
 
@@ -133,22 +132,25 @@ class EditTool(SelectTool):
         self._pressed = None
         self.changed.emit()
 
+    def let_go(self) -> None:
+        super().let_go()
+        held = self._grip is not None
+        self._tag = self._still = self._grip = self._dragged = self._pressed = None
+        if held:
+            self.session.cancel_preview()
+            self.changed.emit()
+
     def cancel(self) -> None:
         self._tag = self._still = None
         if self._spot is not None:
             self._stop()
         elif self._grip is not None:
-            self._grip = self._dragged = self._pressed = None
-            self.session.cancel_preview()
-            self.changed.emit()
+            self.let_go()
         else:
             super().cancel()
 
     def leave(self) -> None:
         self._stop()
-        self._tag = self._still = None
-        if self._grip is not None:
-            self.cancel()
         super().leave()
 
     def busy(self) -> bool:

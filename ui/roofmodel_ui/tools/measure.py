@@ -62,7 +62,7 @@ def leg_words(a: Point3, b: Point3, units: LengthUnits) -> str:
     along = format_length(found.slope_length, units)
     if found.distance <= SAME_MM:
         return f"{along} upright"
-    return f"{words} level · {along} along the slope"
+    return f"{words} level\n{along} along the slope"
 
 
 def chain_of(spots: list[Point3]) -> list[Point3]:

@@ -79,6 +79,7 @@ class SelectTool(Tool):
         session.project_changed.connect(self._forget)
 
     def press(self, event: PlanEvent) -> None:
+        self.let_go()
         if self.asked is not None:
             if self.typed:
                 self.enter()
@@ -132,11 +133,18 @@ class SelectTool(Tool):
             self._clicked(event, drag)
         self.changed.emit()
 
+    def let_go(self) -> None:
+        dragging = self._state is _State.DRAGGING
+        self._state, self._moved, self._drag = _State.IDLE, None, None
+        if dragging:
+            self.session.cancel_preview()
+            self.changed.emit()
+
     def cancel(self) -> None:
         if self.asked is not None:
             self._stop_asking()
         elif self._state is _State.DRAGGING:
-            self.session.cancel_preview()
+            self.let_go()
         elif self.corner is not None:
             self.corner = None
         else:
@@ -146,9 +154,7 @@ class SelectTool(Tool):
 
     def leave(self) -> None:
         # What is selected stays so; only a drag is given up.
-        if self._state is _State.DRAGGING:
-            self.cancel()
-        self._state = _State.IDLE
+        self.let_go()
         self.corner = None
         self._stop_asking()
 

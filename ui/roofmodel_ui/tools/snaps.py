@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from PySide6.QtCore import QObject, Signal
 
-from roofmodel.document import Point, Project, Underlay
+from roofmodel.document import Point, Project
 from roofmodel.geometry.directions import Kind
 from roofmodel.geometry.snapping import KINDS, Segments, Snap, Targets, best_snap
 from roofmodel.results import Results
@@ -45,12 +45,13 @@ class Snapping(QObject):
         super().__init__(session)
         self._session = session
         self.underlay: Callable[[Project], ArrayLike] = lambda _: ()
-        """Lines (n, 4) or (n, 2, 2), mm, of drawings under the plan; the window puts it here."""
+        """Lines (n, 4) or (n, 2, 2), mm, of drawings under the plan, the same object
+        while they are the same; the window puts it here. Asked at every move: it must not wait."""
         off = SNAPPING_OFF.get()
         self._off = {k for k in KINDS if k in off}
         self._on = True
-        self._known: tuple[Results, Targets] | None = None
-        self._lines: tuple[tuple[Underlay, ...], Segments] | None = None
+        self._known: tuple[Results, Segments, Targets] | None = None
+        self._lines: tuple[ArrayLike, Segments] | None = None
 
     @property
     def on(self) -> bool:
@@ -95,9 +96,10 @@ class Snapping(QObject):
     def targets(self) -> Targets:
         """All there is in the job as it is shown."""
         results = self._session.results
-        if self._known is None or self._known[0] is not results:
-            self._known = (results, self._made(results, lambda _: True))
-        return self._known[1]
+        lines = self._underlay_lines(results.project)
+        if self._known is None or self._known[0] is not results or self._known[1] is not lines:
+            self._known = (results, lines, self._made(results, lambda _: True))
+        return self._known[2]
 
     def targets_without(
         self,
@@ -129,8 +131,9 @@ class Snapping(QObject):
         )  # fmt: skip
 
     def _underlay_lines(self, project: Project) -> Segments:
-        if self._lines is None or self._lines[0] != project.underlays:
-            self._lines = (project.underlays, Segments(self.underlay(project)))
+        lines = self.underlay(project)
+        if self._lines is None or self._lines[0] is not lines:
+            self._lines = (lines, Segments(lines))
         return self._lines[1]
 
 

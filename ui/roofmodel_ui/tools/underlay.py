@@ -92,11 +92,22 @@ class MovePictureTool(Tool):
     def busy(self) -> bool:
         return self._moved is not None
 
-    def cancel(self) -> None:
-        if self._moved is not None:
-            self.session.cancel_preview()
+    def let_go(self) -> None:
+        moved = self._moved is not None
         self._moved = self._from = self._held = None
+        if moved:
+            self.session.cancel_preview()
         self.changed.emit()
+
+    def cancel(self) -> None:
+        self.let_go()
+
+    def backspace(self) -> None:
+        """Undo and Backspace in the middle of a drag take back the drag."""
+        self.let_go()
+
+    def leave(self) -> None:
+        self.let_go()
 
     def overlay(self) -> Overlay:
         chosen = choice_of(self.session).current()

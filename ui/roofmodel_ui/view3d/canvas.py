@@ -182,10 +182,13 @@ class Canvas3D(QWidget):
         self.request()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        left = event.button() == Qt.MouseButton.LeftButton
+        if self._way == "hand" and not left:
+            event.accept()  # the hand keeps hold until its own button goes up
+            return
         self.setFocus(Qt.FocusReason.MouseFocusReason)
         self._press = self._last = event.position()
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        left = event.button() == Qt.MouseButton.LeftButton
         if left and self.hand is not None and self.hand.press(_pixel(event)):
             self._way = "hand"
         else:
@@ -215,6 +218,9 @@ class Canvas3D(QWidget):
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         way, moved = self._way, self._moved
+        if way == "hand" and event.button() != Qt.MouseButton.LeftButton:
+            event.accept()
+            return
         self._press = self._last = None
         self._way, self._moved = "", False
         if way == "hand":

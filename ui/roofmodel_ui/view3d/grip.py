@@ -31,6 +31,8 @@ class Grip:
         self._made: Project | None = None
         self._known: tuple[object, object] | None = None
         self._handles: list[Handle] = []
+        # Whatever else edits while the button is down must not be overwritten by its release.
+        session.project_changed.connect(self._let_go)
 
     def shown(self) -> Handle | None:
         """The handle to draw: one that is seen, or else one that is in view."""
@@ -60,6 +62,7 @@ class Grip:
 
     def press(self, at: Pixel) -> bool:
         """Take hold of the handle if the pointer is on it."""
+        self.cancel()  # one whose release never came
         handle = self.shown()
         pixel = None if handle is None else self.pixel(handle)
         if handle is None or pixel is None or math.dist(pixel, at) > REACH_PX:
@@ -95,6 +98,9 @@ class Grip:
         if held is not None:
             self.session.cancel_preview()
         return held is not None
+
+    def _let_go(self) -> None:
+        self.held = self._made = None
 
     def _current(self) -> list[Handle]:
         known = (self.session.results, self.session.selection)
