@@ -43,7 +43,7 @@ def take(window: MainWindow, folder: Path) -> None:
         )  # fmt: skip
         path = folder / f"guide_{name}.png"
         small.save(str(path))
-        Image.open(path).convert("RGB").quantize(160).save(path, optimize=True)
+        Image.open(path).convert("RGB").quantize(256).save(path, optimize=True)
 
     window.actions_by_id["theme_light"].trigger()
     user = Estimator(window)

@@ -8,6 +8,33 @@ from collections.abc import Sequence
 from roofmodel.skeleton.fronts import Front
 
 
+class Places:
+    """Nodes of one batch by where they lie, in squares as wide as `reach`."""
+
+    def __init__(self, reach: float) -> None:
+        self.reach = reach
+        self._squares: dict[tuple[int, int], list[tuple[float, float, int]]] = {}
+
+    def add(self, x: float, y: float, node: int) -> None:
+        """Note a node."""
+        key = (math.floor(x / self.reach), math.floor(y / self.reach))
+        self._squares.setdefault(key, []).append((x, y, node))
+
+    def nearby(self, x: float, y: float) -> int:
+        """The first node noted within `reach` of a place; -1 if none is."""
+        i, j = math.floor(x / self.reach), math.floor(y / self.reach)
+        best = -1
+        for key in ((i + a, j + b) for a in (-1, 0, 1) for b in (-1, 0, 1)):
+            for px, py, node in self._squares.get(key, ()):
+                if (best < 0 or node < best) and math.hypot(px - x, py - y) <= self.reach:
+                    best = node
+        return best
+
+    def clear(self) -> None:
+        """Forget all."""
+        self._squares.clear()
+
+
 def matching(fronts: Sequence[Front], ins: list[int], outs: list[int]) -> list[tuple[int, int]]:
     """Each front that leaves is paired with the next one that arrives, counter-clockwise: the
     sector between the two is not swept yet. An empty sector is a ridge, never the reverse."""

@@ -23,7 +23,7 @@ import math
 
 from roofmodel.skeleton.boundary import Boundary
 from roofmodel.skeleton.closing import cut_off, has_step_wall, loops_of
-from roofmodel.skeleton.clusters import Groups, matching
+from roofmodel.skeleton.clusters import Groups, Places, matching
 from roofmodel.skeleton.fronts import Front, Fronts
 from roofmodel.skeleton.outline import Prepared
 from roofmodel.skeleton.types import WALL
@@ -55,7 +55,7 @@ class Wavefront(Fronts):
         self._queue: list[tuple[float, int, int, int, int]] = []
         self._fresh: list[int] = []
         self._at_node: dict[int, list[int]] = {}
-        self._places: list[tuple[float, float, int]] = []
+        self._places = Places(4.0 * self.near)
         self._spikes: list[int] = []
         self._changes = sorted(
             {s.height for stages in prepared.stages for s in stages if s.height > 0.0}
@@ -223,13 +223,10 @@ class Wavefront(Fronts):
         spots = [self.at(c, h) for c in group]
         x = sum(p[0] for p in spots) / len(spots)
         y = sum(p[1] for p in spots) / len(spots)
-        node = -1
-        for px, py, known in self._places:
-            if math.hypot(px - x, py - y) <= 4.0 * self.near:
-                node = known
-                more = [c for c in self._at_node[node] if self.corners[c].alive and c not in group]
-                group = group + more
-                break
+        node = self._places.nearby(x, y)
+        if node >= 0:
+            more = [c for c in self._at_node[node] if self.corners[c].alive and c not in group]
+            group = group + more
         inside = set(group)
         dead = set(gone)
         for c in group:
@@ -242,7 +239,7 @@ class Wavefront(Fronts):
             x, y, miss = self.common_point(ins + outs + sorted(dead), x, y, h)
             self.worst_miss = max(self.worst_miss, miss)
             node = self.boundary.node(x, y, h)
-            self._places.append((x, y, node))
+            self._places.add(x, y, node)
             self._at_node[node] = []
         for c in group:
             self.finish(c, node)
@@ -325,7 +322,7 @@ class Wavefront(Fronts):
             if corner not in self._at_node.get(node, ()):
                 x, y = self.at(corner, h)
                 node = self.boundary.node(x, y, h)
-                self._places.append((x, y, node))
+                self._places.add(x, y, node)
                 self._at_node[node] = []
             self.finish(corner, node)
             self._join(c.a, c.b, node, self.boundary.x[node], self.boundary.y[node], h)

@@ -84,7 +84,7 @@ def compose(
         tuple(planes),
         tuple(edges),
         Late(partial(walls_of, patches, ground)),
-        nodes_of(edges),
+        Late(partial(nodes_of, edges)),
         gaps,
         _lost(patches, planes),
     )

@@ -118,18 +118,22 @@ def layers_of(bodies: Sequence[Body], holes: Sequence[Hole]) -> Layers:
         [[] for _ in range(count)], [[] for _ in range(count)], [set() for _ in range(count)],
         [-1] * count, np.hypot(plane[:, 3], plane[:, 4]).tolist(),
     )  # fmt: skip
-    cells, over = shapely.STRtree(polygons).query(places, predicate="intersects")
-    for cell, facet in sorted(zip(cells.tolist(), over.tolist(), strict=True)):
+    # facets, walls and openings in one tree: one look for all
+    n, m = len(polygons), len(polygons) + len(wall_polygons)
+    found, over = shapely.STRtree(outlines).query(places, predicate="intersects")
+    is_facet, is_hole = over < n, over >= m
+    is_wall = ~is_facet & ~is_hole
+    pairs = zip(found[is_facet].tolist(), over[is_facet].tolist(), strict=True)
+    for cell, facet in sorted(pairs):
         layers = out.all[cell]
         # sorted by facet, those of one body follow each other
         if not layers or body[layers[-1]] != body[facet]:
             layers.append(facet)
     solid = [k for k, b in enumerate(bodies) if not b.open_below]
-    cells, over = shapely.STRtree(wall_polygons).query(places, predicate="intersects")
-    for cell, k in zip(cells.tolist(), over.tolist(), strict=True):
+    for cell, k in zip(found[is_wall].tolist(), (over[is_wall] - n).tolist(), strict=True):
         out.walls[cell].add(k)
     if len(holes):
-        cells, over = shapely.STRtree(hole_polygons).query(places, predicate="intersects")
+        cells, over = found[is_hole], over[is_hole] - m
         # where openings overlap the one that cuts more counts, whatever their order in the job
         rank = [(h.only_top, -round(h.polygon.area, 3), k) for k, h in enumerate(holes)]
         for cell, k in zip(cells.tolist(), over.tolist(), strict=True):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple, overload
+from typing import NamedTuple, TypeVar, overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -117,29 +117,32 @@ class Node:
     edges: tuple[EdgeId, ...]
 
 
-class Late(Sequence[Wall]):
-    """Walls that are found when someone looks at them first: quantities need none."""
+_T = TypeVar("_T")
+
+
+class Late(Sequence[_T]):
+    """Walls or nodes that are found when someone looks at them first."""
 
     __slots__ = ("_find", "_found")
 
-    def __init__(self, find: Callable[[], tuple[Wall, ...]]) -> None:
-        self._find: Callable[[], tuple[Wall, ...]] | None = find
-        self._found: tuple[Wall, ...] = ()
+    def __init__(self, find: Callable[[], tuple[_T, ...]]) -> None:
+        self._find: Callable[[], tuple[_T, ...]] | None = find
+        self._found: tuple[_T, ...] = ()
 
-    def _walls(self) -> tuple[Wall, ...]:
+    def _all(self) -> tuple[_T, ...]:
         if self._find is not None:
             self._found, self._find = self._find(), None
         return self._found
 
     def __len__(self) -> int:
-        return len(self._walls())
+        return len(self._all())
 
     @overload
-    def __getitem__(self, index: int) -> Wall: ...
+    def __getitem__(self, index: int) -> _T: ...
     @overload
-    def __getitem__(self, index: slice) -> Sequence[Wall]: ...
-    def __getitem__(self, index: int | slice) -> Wall | Sequence[Wall]:
-        return self._walls()[index]
+    def __getitem__(self, index: slice) -> Sequence[_T]: ...
+    def __getitem__(self, index: int | slice) -> _T | Sequence[_T]:
+        return self._all()[index]
 
 
 class Gap(NamedTuple):
@@ -158,7 +161,7 @@ class Surface:
     planes: tuple[Plane, ...]
     edges: tuple[RoofEdge, ...]
     walls: Sequence[Wall]
-    nodes: tuple[Node, ...] = ()
+    nodes: Sequence[Node] = ()
     gaps: tuple[Gap, ...] = ()
     lost: tuple[str, ...] = ()
 

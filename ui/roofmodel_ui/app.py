@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import sys
 import threading
@@ -43,6 +44,8 @@ def make_window() -> MainWindow:
     window = MainWindow(default_project())
     theme.apply(app)
     catch_errors(window)
+    # what is there now stays: the collector need not look at it again with every edit
+    gc.freeze()
     return window
 
 

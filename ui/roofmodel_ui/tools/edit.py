@@ -34,8 +34,8 @@ class EditTool(SelectTool):
 
     name = "Select"
     hint = (
-        "Click to select, then drag: corners, edges, openings, dormers, a plane with its section."
-        " Type a pitch, then Enter. Double-click: new corner."
+        "Click to select, then drag it: a plane moves its section. Type a pitch, then Enter."
+        " Double-click: new corner."
     )
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
