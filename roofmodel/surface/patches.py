@@ -48,11 +48,11 @@ class Patch:
     number: int
     facets: list[int]
     arcs: list[tuple[Arc, Contact]] = field(default_factory=list)
+    facet: int = field(init=False)
+    """The facet that gives the plane."""
 
-    @property
-    def facet(self) -> int:
-        """The facet that gives the plane."""
-        return self.facets[0]
+    def __post_init__(self) -> None:
+        self.facet = self.facets[0]
 
 
 @dataclass(slots=True, eq=False)
