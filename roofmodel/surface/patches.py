@@ -71,10 +71,6 @@ class Patches:
     inside: list[tuple[float, float]]
     one_plane: dict[tuple[int, int], bool] = field(default_factory=dict)
 
-    def height(self, patch: int, point: int) -> float:
-        """Height of a patch's plane over a point of the plan, mm."""
-        return self.facet_height(self.patches[patch].facet, point)
-
     def facet_height(self, facet: int, point: int) -> float:
         """Height of a facet's plane over a point of the plan, mm."""
         px, py, pz, gx, gy = self.planes[facet]

@@ -13,6 +13,7 @@ from roofmodel.document.boxes import Box
 from roofmodel.document.part_edits import OpeningKind, new_opening
 from roofmodel.errors import DocumentError, RoofmodelError
 from roofmodel.results import Results
+from roofmodel.surface.doubts import SADDLE_WIDTH_MM
 from roofmodel.units import format_length
 from roofmodel_ui.plan.picking import is_inside, plane_at
 from roofmodel_ui.selection import PartId, building_of, part_of
@@ -26,9 +27,6 @@ SIZES_MM: Final[dict[OpeningKind, tuple[float, float]]] = {
     "pipe": (101.6, 101.6),
 }
 """First width and depth: 32 by 32 in, 24 by 48 in, 4 by 4 in."""
-
-SADDLE_WIDTH_MM: Final = 762.0
-"""A chimney wider than this (30 in) wants a saddle: residential code R903.2.2, R1003.20."""
 
 
 @dataclass
