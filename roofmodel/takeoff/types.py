@@ -24,10 +24,12 @@ Array = NDArray[np.float64]
 class Quantity:
     """One line of the take-off.
 
-    `unit` is "mm", "mm²", "squares", "share" (0 to 1) or "count"; `how` gives the formula with
-    its numbers in the project's units; `planes` and `edges` are what it
-    came from; `source` names the rule's source. `building` and `covering` are the names of the
-    one building and the one covering it belongs to, empty where there are several.
+    `unit` is "mm", "mm²", "squares", "share" (0 to 1) or "count"; `how` is the formula with its
+    numbers in the project's units, as `formula` says, `note` what else is to be said; `planes`
+    and `edges` are what it came from; `source` names the rule's source. `building` and
+    `covering` are the names of the one building and the one covering it belongs to, empty where
+    there are several. What is bought has a `key`, its name in the price book; where it comes in
+    packs, `packs` of them (`pack` says what one is) are bought, `pack_how` is that formula.
     """
 
     group: str
@@ -40,6 +42,16 @@ class Quantity:
     edges: tuple[EdgeId, ...] = ()
     building: str = ""
     covering: str = ""
+    note: str = ""
+    key: str = ""
+    packs: int = 0
+    pack: str = ""
+    pack_how: str = ""
+
+    @property
+    def words(self) -> str:
+        """The formula and the note as one text."""
+        return f"{self.how}; {self.note}" if self.note else self.how
 
 
 @dataclass(frozen=True, slots=True)
