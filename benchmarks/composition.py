@@ -27,7 +27,7 @@ from roofmodel.document import (  # noqa: E402
     Section,
     Step,
 )
-from roofmodel.surface import bodies, compose, gather, sections  # noqa: E402
+from roofmodel.surface import bodies, classify, compose, gather, sections  # noqa: E402
 from roofmodel.surface.gather import gathered  # noqa: E402
 from roofmodel.surface.layers import layers_of  # noqa: E402
 from roofmodel.surface.patches import patches_of  # noqa: E402
@@ -111,7 +111,7 @@ def with_moved_corner(project: Project, by: float) -> Project:
 
 def forget() -> None:
     """Clear every cache of the model."""
-    for module in (bodies, gather, sections):
+    for module in (bodies, classify, gather, sections):
         for thing in vars(module).values():
             if hasattr(thing, "cache_clear"):
                 thing.cache_clear()

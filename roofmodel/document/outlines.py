@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from roofmodel.document.types import Ring, Section
 from roofmodel.errors import OutlineError
-from roofmodel.geometry import shifted_ring, signed_area
+from roofmodel.geometry import rolled, shifted_ring, signed_area
 from roofmodel.tolerance import STRAIGHT_SINE
 
 Array = NDArray[np.float64]
@@ -43,7 +43,7 @@ def _moved(section: Section, ring: Ring, is_hole: bool, sign: float) -> Array:
     outwards = 1.0 if (signed_area(corners) > 0) != is_hole else -1.0
     shifts = list(overhangs(section, ring))
     n = len(shifts)
-    step = np.roll(corners, -1, axis=0) - corners
+    step = rolled(corners) - corners
     for _ in range(2):
         for k in range(n):
             a, b = step[k - 1], step[k]
@@ -51,7 +51,7 @@ def _moved(section: Section, ring: Ring, is_hole: bool, sign: float) -> Array:
             if abs(turn) <= STRAIGHT_SINE * math.hypot(*a) * math.hypot(*b):
                 shifts[k - 1] = shifts[k] = max(shifts[k - 1], shifts[k])
     moved = shifted_ring(corners, [sign * outwards * s for s in shifts])
-    after = np.roll(moved, -1, axis=0) - moved
+    after = rolled(moved) - moved
     if len(after) != n or not np.all(np.sum(after * step, axis=1) > 0):
         what = "courtyard" if is_hole else "outline"
         raise OutlineError(

@@ -27,6 +27,13 @@ def signed_area(ring: ArrayLike) -> float:
     return 0.5 * total
 
 
+def rolled(rows: Array) -> Array:
+    """The rows (n, ...) with the first one last: each becomes the one after it. Many times
+    quicker than `numpy.roll` on the few corners of a ring."""
+    out: Array = np.concatenate([rows[1:], rows[:1]])
+    return out
+
+
 def plan_area(outline: Array, holes: Sequence[Array] = ()) -> float:
     """Plan area of a polygon with holes, from (n, 2) or (n, 3) rings of any winding."""
     return abs(signed_area(outline)) - sum(abs(signed_area(h)) for h in holes)
@@ -38,7 +45,7 @@ def inward_normals(ring: ArrayLike, *, is_hole: bool = False) -> Array:
     For a hole the polygon lies outside the ring.
     """
     a = np.asarray(ring, dtype=float)
-    step = np.roll(a, -1, axis=0) - a
+    step = rolled(a) - a
     unit = step / np.hypot(step[:, 0], step[:, 1])[:, None]
     left = np.column_stack([-unit[:, 1], unit[:, 0]])
     return left if (signed_area(a) > 0) != is_hole else -left
@@ -62,7 +69,7 @@ def shifted_ring(ring: ArrayLike, shifts: Sequence[float]) -> Array:
     """
     a = np.asarray(ring, dtype=float)
     n = len(a)
-    step = np.roll(a, -1, axis=0) - a
+    step = rolled(a) - a
     unit = step / np.hypot(step[:, 0], step[:, 1])[:, None]
     right = np.column_stack([unit[:, 1], -unit[:, 0]])
     out: list[Array] = []

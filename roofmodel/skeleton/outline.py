@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from roofmodel.errors import OutlineError
+from roofmodel.geometry import rolled
 from roofmodel.skeleton.places import Place, capital, corner_name, edge_name, edge_names, ring_name
 from roofmodel.skeleton.types import Array
 from roofmodel.tolerance import MERGE_REL
@@ -164,13 +165,13 @@ def prepare(rings: Sequence[Array], profiles: Sequence[Profile]) -> Prepared:
 
 def _signed_area(a: Array) -> float:
     x, y = a[:, 0], a[:, 1]
-    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    return float(0.5 * np.sum(x * rolled(y) - rolled(x) * y))
 
 
 def _check_rings(arrays: Sequence[Array], size: float) -> None:
     """Crossing, repeated corners, spikes, zero area, courtyards outside or touching."""
     for r, a in enumerate(arrays):
-        step = np.roll(a, -1, axis=0) - a
+        step = rolled(a) - a
         short = np.flatnonzero(np.hypot(step[:, 0], step[:, 1]) <= 10 * MERGE_REL * size)
         if short.size:
             k = int(short[0])
@@ -216,7 +217,7 @@ def _check_rings(arrays: Sequence[Array], size: float) -> None:
 
 def _crossing(a: Array, size: float) -> tuple[int, int] | None:
     """Two edges of a ring that meet away from a shared corner, found with an index."""
-    lines = shapely.linestrings(np.stack([a, np.roll(a, -1, axis=0)], axis=1))
+    lines = shapely.linestrings(np.stack([a, rolled(a)], axis=1))
     segments = list(np.atleast_1d(np.asarray(lines, dtype=object)))
     tree = shapely.STRtree(segments)
     n = len(a)

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from roofmodel.surface.cells import cells_of
 from roofmodel.surface.noding import noded
 from roofmodel.surface.types import Array
 
@@ -43,25 +44,7 @@ def arrange(segments: Array) -> Arrangement:
     # leaves the others' points the same to the last bit
     origin = np.round(segments.reshape(-1, 2).mean(axis=0) / _FAR_MM) * _FAR_MM
     points, arcs = noded(segments - origin)
-    lines = np.asarray(shapely.linestrings(points[arcs]), dtype=object)
-    cells = shapely.orient_polygons(shapely.get_parts(shapely.polygonize(lines)))
-    rings, cell_of_ring = shapely.get_rings(cells, return_index=True)
-    coords, ring_of = shapely.get_coordinates(rings, return_index=True)
-    # the cells' corners are the points themselves, to the last bit
-    places = points[:, 0] + 1j * points[:, 1]
-    order = np.argsort(places, kind="stable")
-    number = order[np.searchsorted(places[order], coords[:, 0] + 1j * coords[:, 1])]
-    following = ring_of[1:] == ring_of[:-1]
-    start, end = number[:-1][following], number[1:][following]
-    left = cell_of_ring[ring_of[:-1][following]].astype(np.int64)
-    right = np.full(len(left), -1, np.int64)
-    if len(left):
-        n = len(points)
-        forward, backward = start * n + end, end * n + start
-        by = np.argsort(forward)
-        at = np.minimum(np.searchsorted(forward[by], backward), len(by) - 1)
-        found = forward[by][at] == backward
-        right = np.where(found, left[by][at], -1)
+    cells, start, end, left, right = cells_of(points, arcs)
     inside = _inside(cells)
     areas = np.asarray(shapely.area(cells))
     return Arrangement(points + origin, start, end, left, right, inside + origin, areas)

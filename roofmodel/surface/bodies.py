@@ -21,6 +21,7 @@ import shapely
 from roofmodel.document import ByEdge, ByHeights, BySlope, DrawnPlane, Section
 from roofmodel.document.outlines import wall_rings
 from roofmodel.errors import OutlineError
+from roofmodel.geometry import rolled
 from roofmodel.skeleton import DECK
 from roofmodel.surface.sections import SolvedSection, solve_section
 from roofmodel.surface.types import Array
@@ -75,15 +76,20 @@ class Lines:
 
     def nearest(self, x: float, y: float) -> tuple[str, float]:
         """Id of the segment nearest to a point, and how far it is, mm."""
-        best, least = "", math.inf
-        for edge, ((ax, ay), (bx, by)) in zip(self.ids, self.segments.tolist(), strict=True):
-            wx, wy, px, py = bx - ax, by - ay, x - ax, y - ay
-            square = wx * wx + wy * wy or 1.0
-            share = min(max((px * wx + py * wy) / square, 0.0), 1.0)
-            miss = math.hypot(px - wx * share, py - wy * share)
-            if miss < least:
-                best, least = edge, miss
-        return best, least
+        return _nearest(self, x, y)
+
+
+@lru_cache(maxsize=4096)  # asked again for all that an edit leaves alone
+def _nearest(lines: Lines, x: float, y: float) -> tuple[str, float]:
+    best, least = "", math.inf
+    for edge, ((ax, ay), (bx, by)) in zip(lines.ids, lines.segments.tolist(), strict=True):
+        wx, wy, px, py = bx - ax, by - ay, x - ax, y - ay
+        square = wx * wx + wy * wy or 1.0
+        share = min(max((px * wx + py * wy) / square, 0.0), 1.0)
+        miss = math.hypot(px - wx * share, py - wy * share)
+        if miss < least:
+            best, least = edge, miss
+    return best, least
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -171,9 +177,7 @@ def _section_sides(one: SolvedSection) -> tuple[Side, ...]:
 
 
 def _lines(ids: tuple[str, ...], rings: tuple[Array, ...]) -> Lines:
-    return Lines(
-        ids, np.concatenate([np.stack([r, np.roll(r, -1, axis=0)], axis=1) for r in rings])
-    )
+    return Lines(ids, np.concatenate([np.stack([r, rolled(r)], axis=1) for r in rings]))
 
 
 def plane_body(plane: DrawnPlane, building: str = "", line: Array | None = None) -> Body:

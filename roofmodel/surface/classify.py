@@ -12,6 +12,7 @@ and the face's outward normal.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from roofmodel.systems import EdgeKind
 from roofmodel.tolerance import ALONG_SLOPE_SINE, LEVEL_SLOPE
@@ -45,6 +46,7 @@ def _uphill(g: Vector, side: Vector) -> int:
     return 1 if along > 0 else -1
 
 
+@lru_cache(maxsize=4096)
 def between(g1: Vector, g2: Vector, d: Vector, rise: float) -> tuple[EdgeKind, float, str]:
     """Kind, signed fold (degrees) and remark of the edge between two planes.
 
@@ -74,6 +76,7 @@ def between(g1: Vector, g2: Vector, d: Vector, rise: float) -> tuple[EdgeKind, f
     )
 
 
+@lru_cache(maxsize=4096)
 def deck_edge(g: Vector, d: Vector, is_left: bool) -> tuple[EdgeKind, float, str]:
     """Kind and fold of the edge between a plane and a deck above it."""
     n = _left(d)
@@ -83,6 +86,7 @@ def deck_edge(g: Vector, d: Vector, is_left: bool) -> tuple[EdgeKind, float, str
     return EdgeKind.DECK_EDGE, fold if below else -fold, ""
 
 
+@lru_cache(maxsize=4096)
 def own_end(g: Vector, d: Vector, rise: float) -> tuple[EdgeKind, float, str]:
     """Kind, fold and remark of a plane's own end; the plane lies to the left of d."""
     n = _left(d)
@@ -96,6 +100,7 @@ def own_end(g: Vector, d: Vector, rise: float) -> tuple[EdgeKind, float, str]:
     return EdgeKind.RAKE, fold, remark
 
 
+@lru_cache(maxsize=4096)
 def against_wall(g: Vector, d: Vector, rise: float) -> tuple[EdgeKind, float, str]:
     """Kind, fold and remark where a plane, to the left of d, ends against a wall above it."""
     n = _left(d)
@@ -107,6 +112,7 @@ def against_wall(g: Vector, d: Vector, rise: float) -> tuple[EdgeKind, float, st
     return EdgeKind.SIDEWALL, fold, remark
 
 
+@lru_cache(maxsize=4096)
 def around_opening(g: Vector, d: Vector) -> tuple[EdgeKind, float, str]:
     """Kind and fold where a plane, to the left of d, ends at an opening's side."""
     n = _left(d)

@@ -94,19 +94,20 @@ def _lost(patches: Patches, planes: Sequence[Plane]) -> tuple[str, ...]:
     """A last guard before money: every body lies over all of its drip line, and every plane is
     as large as the cells it was seen in."""
     layers = patches.layers
-    areas = layers.plan.areas
+    areas = layers.plan.areas.tolist()
     covered = [0.0] * len(layers.bodies)
     for cell, over in enumerate(layers.all):
         for f in over:
-            covered[layers.body[f]] += float(areas[cell])
+            covered[layers.body[f]] += areas[cell]
     out = [
         b.part
         for b, area in zip(layers.bodies, covered, strict=True)
         if abs(area - b.drip.area) > LOST_SHARE * b.drip.area + HEAL_MM * b.drip.length
     ]
     seen = [0.0] * len(planes)
-    for (cell, _), number in patches.of_layer.items():
-        seen[number] += float(areas[cell])
+    for cell, numbers in enumerate(patches.over):
+        for number in numbers:
+            seen[number] += areas[cell]
     out += [
         p.id.section
         for p, area in zip(planes, seen, strict=True)
@@ -174,27 +175,27 @@ def _pieces(patches: Patches, ids: Sequence[PlaneId]) -> list[_Piece]:
 
     An edge between two planes is seen from the first of them, whichever of them ends there.
     """
-    runs: dict[tuple[int, Contact], set[tuple[int, int]]] = {}
+    runs: dict[tuple[int, Contact], set[tuple[int, int]]] = defaultdict(set)
     for patch in patches.patches:
-        for arc, contact in patch.arcs:
-            first, way = patch.number, (arc.start, arc.end)
-            if contact.what == "patch" and contact.number < first:
-                first, contact = contact.number, Contact("patch", first)
-                way = way[::-1]
-            runs.setdefault((first, contact), set()).add(way)
+        number = patch.number
+        for (start, end, _, _), contact in patch.arcs:
+            if contact.number < number and contact.what == "patch":
+                runs[contact.number, Contact("patch", number)].add((end, start))
+            else:
+                runs[number, contact].add((start, end))
     out = []
     for (first, contact), ways in sorted(runs.items()):
         patch = patches.patches[first]
         if contact.what == "patch" and _is_seam(patches, patch, contact.number):
             continue
         # in their order on the plane, which does not change when something elsewhere does
-        in_order = list(ways)
-        if len(in_order) > 1:
+        straight = list(ways)
+        if len(ways) > 1:
             place = _places(patches, patch, {i for way in ways for i in way})
-            in_order.sort(key=lambda way: (place[way[0]], place[way[1]]))
-        straight = _straight(patches, patch, in_order)
-        if len(straight) > 1:
-            straight.sort(key=lambda way: sorted((place[way[0]], place[way[1]])))
+            straight.sort(key=lambda way: (place[way[0]], place[way[1]]))
+            straight = _straight(patches, patch, straight)
+            if len(straight) > 1:
+                straight.sort(key=lambda way: sorted((place[way[0]], place[way[1]])))
         out += [_piece(patches, patch, contact, ids, start, end) for start, end in straight]
     return out
 
@@ -316,8 +317,10 @@ def _named(pieces: Sequence[_Piece]) -> list[RoofEdge]:
     """Edges with identity and name, in the order they were found."""
     ordinals: Counter[tuple[PlaneId, PlaneId | str]] = Counter()
     numbers: Counter[EdgeKind] = Counter()
+    ends = np.array([(p.start, p.end) for p in pieces]).reshape(-1, 2, 3)
+    ends.flags.writeable = False
     out = []
-    for p in pieces:
+    for p, (start, end) in zip(pieces, ends, strict=True):
         ordinals[p.first, p.second] += 1
         numbers[p.kind] += 1
         planes = (p.first, p.second) if isinstance(p.second, PlaneId) else (p.first,)
@@ -326,8 +329,8 @@ def _named(pieces: Sequence[_Piece]) -> list[RoofEdge]:
                 EdgeId(p.first, p.second, ordinals[p.first, p.second]),
                 f"{p.kind.capitalize()} {numbers[p.kind]}",
                 p.kind,
-                np.array(p.start),
-                np.array(p.end),
+                start,
+                end,
                 math.dist(p.start, p.end),
                 p.fold,
                 planes,

@@ -66,16 +66,17 @@ def _rim(out: Layers, lower: int, upper: int, piece: list[int]) -> tuple[bool, b
         for start, end, beyond in out.arcs_around(cell):
             if beyond in inside:
                 continue
-            gap = max(out.height(g, k) - out.height(f, k) for k in (start, end))
+            gap = out.height(g, start) - out.height(f, start)
+            gap = max(gap, out.height(g, end) - out.height(f, end))
             if gap <= slack:
                 meets = True
                 continue
-            over = out.all[beyond] if beyond >= 0 else []
-            bodies = {out.body[h] for h in over}
+            if not shut_in or gap <= NEAR_HEIGHT_MM:
+                continue
+            bodies = [out.body[h] for h in out.all[beyond]] if beyond >= 0 else []
             stands = beyond >= 0 and upper in out.walls[beyond]
             ends_below = upper in bodies and lower not in bodies
-            if not (stands or ends_below or gap <= NEAR_HEIGHT_MM):
-                shut_in = False
+            shut_in = stands or ends_below
     return meets, shut_in
 
 
@@ -112,4 +113,7 @@ def _regions(beside: list[list[int]], cells: set[int]) -> list[list[int]]:
 
 
 def _of_body(out: Layers, cell: int, body: int) -> int:
-    return next(f for f in out.all[cell] if out.body[f] == body)
+    for f in out.all[cell]:
+        if out.body[f] == body:
+            return f
+    raise KeyError(body)

@@ -46,8 +46,8 @@ class Layers:
     facet's body; `walls` the bodies within whose wall line a cell lies; `hole` the number of the
     opening that cuts a cell or -1. `points` and `planes` are the plan's points and the facets'
     planes as plain tuples, far quicker one by one than rows of arrays. `steep` is the slope of
-    each facet. `gaps` are places where overhangs pass each other closely: (gap mm, x, y, body,
-    body).
+    each facet, `boxes` its bounds in plan. `gaps` are places where overhangs pass each other
+    closely: (gap mm, x, y, body, body).
     """
 
     bodies: Sequence[Body]
@@ -63,6 +63,7 @@ class Layers:
     walls: list[set[int]]
     hole: list[int]
     steep: list[float]
+    boxes: list[list[float]]
     gaps: list[tuple[float, float, float, int, int]] = field(default_factory=list)
     around: list[list[tuple[int, int, int]]] | None = None
 
@@ -107,7 +108,8 @@ def layers_of(bodies: Sequence[Body], holes: Sequence[Hole]) -> Layers:
     wall_polygons = np.array([b.wall for b in bodies], dtype=object)
     hole_polygons = np.array([h.polygon for h in holes], dtype=object)
     outlines = np.concatenate([polygons, wall_polygons, hole_polygons])
-    creases, alike = _creases(polygons, plane, np.array(body))
+    boxes = shapely.bounds(polygons)
+    creases, alike = _creases(polygons, boxes, plane, np.array(body))
     plan = arrange(np.concatenate([_sides(outlines), creases]))
     count = len(plan.inside)
     places = shapely.points(plan.inside)
@@ -116,7 +118,7 @@ def layers_of(bodies: Sequence[Body], holes: Sequence[Hole]) -> Layers:
         [(x, y) for x, y in plan.points.tolist()],
         [(x, y, z, u, v) for x, y, z, u, v in plane.tolist()],
         [[] for _ in range(count)], [[] for _ in range(count)], [set() for _ in range(count)],
-        [-1] * count, np.hypot(plane[:, 3], plane[:, 4]).tolist(),
+        [-1] * count, np.hypot(plane[:, 3], plane[:, 4]).tolist(), boxes.tolist(),
     )  # fmt: skip
     # facets, walls and openings in one tree: one look for all
     n, m = len(polygons), len(polygons) + len(wall_polygons)
@@ -152,16 +154,17 @@ def _sides(polygons: Array) -> Array:
     return out
 
 
-def _creases(polygons: Array, plane: Array, body: Array) -> tuple[Array, set[tuple[int, int]]]:
+def _creases(
+    polygons: Array, boxes: Array, plane: Array, body: Array
+) -> tuple[Array, set[tuple[int, int]]]:
     """Lines (n, 2, 2) along which facets of different bodies cross, over their common ground;
     and the pairs of facets that tilt by less than `HEAL_MM` in it all: they may be one plane."""
     empty = np.zeros((0, 2, 2))
-    first, second = shapely.STRtree(polygons).query(polygons, predicate="intersects")
+    first, second = shapely.STRtree(polygons).query(polygons)
     pairs = (body[first] < body[second]).nonzero()[0]
     if not len(pairs):
         return empty, set()
     i, j = first[pairs], second[pairs]
-    boxes = shapely.bounds(polygons)
     low = np.maximum(boxes[i, :2], boxes[j, :2])
     high = np.minimum(boxes[i, 2:], boxes[j, 2:])
     gradient = plane[i, 3:] - plane[j, 3:]

@@ -57,7 +57,8 @@ class Patch:
 
 @dataclass(slots=True, eq=False)
 class Patches:
-    """All patches, with the `points` of the plan (some added where heights cross on an arc).
+    """All patches, with the `points` of the plan (some added where heights cross on an arc);
+    `over` has the numbers of the patches over each cell, in the order of what is seen there.
 
     Points and planes are plain tuples here: far quicker one by one than rows of arrays.
     """
@@ -67,8 +68,8 @@ class Patches:
     planes: list[tuple[float, float, float, float, float]]
     arcs: list[Arc]
     patches: list[Patch]
-    of_layer: dict[tuple[int, int], int]
     inside: list[tuple[float, float]]
+    over: list[list[int]] = field(default_factory=list)
     one_plane: dict[tuple[int, int], bool] = field(default_factory=dict)
 
     def facet_height(self, facet: int, point: int) -> float:
@@ -90,7 +91,7 @@ def patches_of(layers: Layers) -> Patches:
     sides = (plan.start.tolist(), plan.end.tolist(), plan.left.tolist(), plan.right.tolist())
     arcs = list(map(Arc._make, zip(*sides, strict=True)))
     inside = [(x, y) for x, y in plan.inside.tolist()]
-    out = Patches(layers, list(layers.points), layers.planes, arcs, [], {}, inside)
+    out = Patches(layers, list(layers.points), layers.planes, arcs, [], inside)
     _split_crossings(out)
     _join(out)
     _contacts(out)
@@ -101,13 +102,14 @@ def _split_crossings(out: Patches) -> None:
     """A new point on every arc along which two layers on its two sides change places: a wall
     begins there."""
     layers = out.layers
+    over, seen = layers.all, layers.seen
     pairs = [
-        (arc.start, arc.end, f, g)
-        for arc in out.arcs
-        if arc.right >= 0 and arc.start < arc.end
-        for f in layers.all[arc.left]
-        for g in layers.all[arc.right]
-        if f != g and (f in layers.seen[arc.left] or g in layers.seen[arc.right])
+        (start, end, f, g)
+        for start, end, left, right in out.arcs
+        if right >= 0 and start < end
+        for f in over[left]
+        for g in over[right]
+        if f != g and (f in seen[left] or g in seen[right])
     ]
     if not pairs:
         return
@@ -147,47 +149,62 @@ def _over(layers: Layers, facets: Indices, points: Indices) -> Array:
 
 
 def _join(out: Patches) -> None:
-    layers = out.layers
-    parent: dict[tuple[int, int], tuple[int, int]] = {
-        (cell, f): (cell, f) for cell, seen in enumerate(layers.seen) for f in seen
-    }
-
+    """Number the seen layers through and join those that continue each other."""
+    seen = out.layers.seen
+    first = [0]
+    for some in seen:
+        first.append(first[-1] + len(some))
+    parent = list(range(first[-1]))
     # cells with several layers, by patch: only there a plane could come to lie over itself
-    several = {layer: {layer[0]} for layer in parent if len(layers.seen[layer[0]]) > 1}
+    several = {
+        k: {cell}
+        for cell, some in enumerate(seen)
+        if len(some) > 1
+        for k in range(first[cell], first[cell + 1])
+    }
     none: set[int] = set()
 
-    def root(layer: tuple[int, int]) -> tuple[int, int]:
+    def root(layer: int) -> int:
         while parent[layer] != layer:
-            parent[layer] = parent[parent[layer]]
-            layer = parent[layer]
+            parent[layer] = layer = parent[parent[layer]]
         return layer
 
     for arc in out.arcs:
-        if arc.right <= arc.left:
+        _, _, left, right = arc
+        if right <= left:
             continue
-        beyond = layers.seen[arc.right]
-        for f in layers.seen[arc.left]:
-            g = f if f in beyond else next((g for g in beyond if _continues(out, arc, f, g)), -1)
-            if g >= 0:
-                one, two = root((arc.left, f)), root((arc.right, g))
-                if one == two:
+        beyond = seen[right]
+        for k, f in enumerate(seen[left]):
+            if f in beyond:
+                at = beyond.index(f)
+            else:
+                at = next((n for n, g in enumerate(beyond) if _continues(out, arc, f, g)), -1)
+                if at < 0:
                     continue
-                if two < one:
-                    one, two = two, one
-                mine, other = several.get(one, none), several.get(two, none)
-                if other and not mine.isdisjoint(other):
-                    continue
-                if other:
-                    several[one] = mine | other
-                parent[two] = one
-    members: dict[tuple[int, int], list[tuple[int, int]]] = defaultdict(list)
-    for layer in parent:
-        members[root(layer)].append(layer)
-    groups = [(sorted({f for _, f in some}), some) for some in members.values()]
-    groups.sort(key=lambda g: (g[0][0], *_place(out, g[0][0], g[1])))
-    for number, (facets, some) in enumerate(groups):
-        out.patches.append(Patch(number, facets))
-        out.of_layer.update(dict.fromkeys(some, number))
+            one, two = root(first[left] + k), root(first[right] + at)
+            if one == two:
+                continue
+            if two < one:
+                one, two = two, one
+            mine, other = several.get(one, none), several.get(two, none)
+            if other and not mine.isdisjoint(other):
+                continue
+            if other:
+                several[one] = mine | other
+            parent[two] = one
+    members: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for cell, some in enumerate(seen):
+        for k, f in enumerate(some):
+            members[root(first[cell] + k)].append((cell, f))
+    groups = [(sorted({f for _, f in some}), top, some) for top, some in members.items()]
+    groups.sort(key=lambda g: (g[0][0], *_place(out, g[0][0], g[2])))
+    number = {}
+    for k, (facets, top, _) in enumerate(groups):
+        out.patches.append(Patch(k, facets))
+        number[top] = k
+    out.over = [
+        [number[root(k)] for k in range(first[cell], first[cell + 1])] for cell in range(len(seen))
+    ]
 
 
 def _place(out: Patches, facet: int, some: list[tuple[int, int]]) -> tuple[float, float]:
@@ -205,9 +222,10 @@ def _place(out: Patches, facet: int, some: list[tuple[int, int]]) -> tuple[float
 
 def _continues(out: Patches, arc: Arc, f: int, g: int) -> bool:
     """Do two facets lie in one plane, and meet at this arc?"""
-    if (f, g) not in out.one_plane:
-        out.one_plane[f, g] = out.one_plane[g, f] = _one_plane(out.layers, f, g)
-    return out.one_plane[f, g] and _meet(out, arc, f, g)
+    one = out.one_plane.get((f, g))
+    if one is None:
+        one = out.one_plane[f, g] = out.one_plane[g, f] = _one_plane(out.layers, f, g)
+    return one and _meet(out, arc, f, g)
 
 
 def _one_plane(layers: Layers, f: int, g: int) -> bool:
@@ -216,7 +234,7 @@ def _one_plane(layers: Layers, f: int, g: int) -> bool:
     here, there = layers.bodies[layers.body[f]], layers.bodies[layers.body[g]]
     if one.is_deck != two.is_deck or here.building != there.building:
         return False
-    a, b = one.polygon.bounds, two.polygon.bounds
+    a, b = layers.boxes[f], layers.boxes[g]
     spread = max(max(a[2], b[2]) - min(a[0], b[0]), max(a[3], b[3]) - min(a[1], b[1]))
     parting = math.hypot(one.gradient[0] - two.gradient[0], one.gradient[1] - two.gradient[1])
     return parting * spread <= (COPLANAR_MM if layers.body[f] == layers.body[g] else HEAL_MM)
@@ -224,23 +242,26 @@ def _one_plane(layers: Layers, f: int, g: int) -> bool:
 
 def _meet(out: Patches, arc: Arc, f: int, g: int) -> bool:
     """Do two facets lie within a hair of each other along an arc?"""
-    slack, height = out.layers.slack(f, g), out.facet_height
-    return (
-        abs(height(f, arc.start) - height(g, arc.start)) <= slack
-        and abs(height(f, arc.end) - height(g, arc.end)) <= slack
-    )
+    # asked for every arc: written out, as calls would take most of the time
+    px, py, pz, gx, gy = out.planes[f]
+    qx, qy, qz, hx, hy = out.planes[g]
+    slack = out.layers.slack(f, g)
+    x, y = out.points[arc.start]
+    if abs(pz + gx * (x - px) + gy * (y - py) - qz - hx * (x - qx) - hy * (y - qy)) > slack:
+        return False
+    x, y = out.points[arc.end]
+    return abs(pz + gx * (x - px) + gy * (y - py) - qz - hx * (x - qx) - hy * (y - qy)) <= slack
 
 
 def _contacts(out: Patches) -> None:
-    seen, of_layer = out.layers.seen, out.of_layer
-    # the patches over each cell
-    over = [[of_layer[cell, f] for f in some] for cell, some in enumerate(seen)]
-    nothing: list[int] = []
+    seen = out.layers.seen
+    over = [*out.over, []]  # the last where nothing lies: cell -1
     for arc in out.arcs:
-        here, beyond = over[arc.left], over[arc.right] if arc.right >= 0 else nothing
+        _, _, left, right = arc
+        here, beyond = over[left], over[right]
         if here == beyond:
             continue
-        for f, number in zip(seen[arc.left], here, strict=True):
+        for f, number in zip(seen[left], here, strict=True):
             if number not in beyond:
                 patch = out.patches[number]
                 patch.arcs.append((arc, _contact(out, arc, f, patch.facet, beyond)))
@@ -254,7 +275,7 @@ def _contact(out: Patches, arc: Arc, own: int, facet: int, beyond: list[int]) ->
         return Contact("patch", meeting[0])
     if meeting:
         # of several that meet here the one that ends as well, not one that runs on beneath
-        here = {out.of_layer[arc.left, g] for g in layers.seen[arc.left]}
+        here = out.over[arc.left]
         return Contact("patch", min(meeting, key=lambda n: (n in here, n)))
     if arc.right < 0:
         return Contact("end", -1)

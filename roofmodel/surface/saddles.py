@@ -20,6 +20,8 @@ _FACES_UPHILL = math.cos(math.radians(30.001))
 itself counts however the house is turned."""
 
 SADDLE_MISS_MM = 1.0
+_REACH = 2.0
+"""The roof behind a side is looked for 1 mm outside of it."""
 
 _PAST = 1.05
 """The saddle reaches this much further than its ridge, to be cut off by the plane behind it."""
@@ -30,6 +32,7 @@ def uphill_side(opening: Opening, bodies: Sequence[Body]) -> tuple[Array, Facet]
     the opening, and the topmost facet behind it; None where no side faces uphill."""
     ring = np.array(shapely.orient_polygons(shapely.Polygon(opening.corners)).exterior.coords)
     best: tuple[tuple[float, ...], Array, Facet] | None = None
+    bodies = _near(opening.corners, bodies)
     for a, b in itertools.pairwise(ring):
         way = b - a
         length = float(np.hypot(*way))
@@ -46,6 +49,19 @@ def uphill_side(opening: Opening, bodies: Sequence[Body]) -> tuple[Array, Facet]
             if faces >= _FACES_UPHILL and (best is None or rank > best[0]):
                 best = rank, np.array([a, b]), facet
     return None if best is None else best[1:]
+
+
+def _near(corners: Sequence[tuple[float, float]], bodies: Sequence[Body]) -> list[Body]:
+    """The bodies that could lie within reach of these corners: a few of many."""
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    left, low, right, high = min(xs), min(ys), max(xs), max(ys)
+    out = []
+    for body in bodies:
+        x0, y0, x1, y1 = body.drip.bounds
+        across = x0 <= right + _REACH and x1 >= left - _REACH
+        if across and y0 <= high + _REACH and y1 >= low - _REACH:
+            out.append(body)
+    return out
 
 
 def _topmost(place: Array, bodies: Sequence[Body]) -> list[Facet]:
@@ -84,7 +100,7 @@ def saddle_body(opening: Opening, bodies: Sequence[Body]) -> Body:
     middle = (a + b) / 2.0
     ridge = foot + slope * width / 2.0
     end = middle + outward * (depth / _PAST)
-    on = _topmost(end, bodies)
+    on = _topmost(end, _near([(float(end[0]), float(end[1]))], bodies))
     if not on or float(on[0].height(end[None])[0]) < ridge - SADDLE_MISS_MM:
         raise OutlineError(
             "The roof behind it ends before its saddle does: it stands too near the ridge for a"
