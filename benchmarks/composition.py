@@ -27,7 +27,8 @@ from roofmodel.document import (  # noqa: E402
     Section,
     Step,
 )
-from roofmodel.surface import bodies, classify, compose, gather, sections  # noqa: E402
+from roofmodel.surface import bodies, classify, gather, sections  # noqa: E402
+from roofmodel.surface.compose import compose  # noqa: E402
 from roofmodel.surface.gather import gathered  # noqa: E402
 from roofmodel.surface.layers import layers_of  # noqa: E402
 from roofmodel.surface.patches import patches_of  # noqa: E402

@@ -21,6 +21,9 @@ MM2_PER_SQ_FT: Final = MM_PER_FT**2
 MM2_PER_SQUARE: Final = 100.0 * MM2_PER_SQ_FT
 """A square is 100 square feet of roof."""
 
+KG_PER_LB: Final = 0.45359237
+MM3_PER_CU_YD: Final = 914.4**3
+
 LEAST_SLOPE: Final = 0.001
 STEEPEST_SLOPE: Final = 1000.0
 """The range of slopes that a profile of the document takes; steeper is written as vertical."""
@@ -244,6 +247,20 @@ def format_squares(mm2: float) -> str:
     '10.73 squares'
     """
     return f"{_decimals(mm2 / MM2_PER_SQUARE, 2)} squares"
+
+
+def format_weight(kg: float, units: LengthUnits) -> str:
+    """A weight in the project's units: ``2522 lb`` or ``1144 kg``."""
+    if units.system == "feet":
+        return f"{round_half_up(kg / KG_PER_LB)} lb"
+    return f"{round_half_up(kg)} kg"
+
+
+def format_volume(mm3: float, units: LengthUnits) -> str:
+    """A volume in the project's units: ``6.1 cu yd`` or ``4.65 m³``."""
+    if units.system == "feet":
+        return f"{_decimals(mm3 / MM3_PER_CU_YD, 1)} cu yd"
+    return f"{_decimals(mm3 / 1e9, 2)} m³"
 
 
 def format_slope(slope: float | None) -> str:

@@ -44,7 +44,7 @@ SHARED_MM = 5.0
 
 def system() -> RoofingSystem:
     """A system without set-backs or laps."""
-    trim = {k: TrimRule(f"{k} trim", 3000.0, 0.0) for k in EdgeKind}
+    trim = {k: (TrimRule(f"{k} trim", 3000.0, 0.0),) for k in EdgeKind}
     return RoofingSystem("plain", "Plain panel", 400.0, 0.0, {}, trim)
 
 

@@ -11,8 +11,10 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
-from roofmodel.document import BySlope, Job, Point, Project, Step, edits, part_edits
-from roofmodel_io.defaults import default_project
+from roofmodel.document import BySlope, Job, Point, Project, Step, edits, offer_edits, part_edits
+from roofmodel.document.cover_edits import put_system
+from roofmodel_io.defaults import built_in_systems, default_project
+from roofmodel_io.prices_toml import sample_prices
 from roofmodel_io.project_file import SUFFIX, write_project
 
 FT: Final = 304.8
@@ -21,7 +23,7 @@ FOLDER: Final = Path(__file__).resolve().parent.parent / "sample_projects"
 
 def samples() -> dict[str, Project]:
     """The sample projects by file name, without suffix."""
-    return {
+    houses = {
         "alder_flat_ranch": alder_flat_ranch(),
         "birch_corner_l_hip": birch_corner_l_hip(),
         "cedar_bend_farmhouse": cedar_bend_farmhouse(),
@@ -29,6 +31,7 @@ def samples() -> dict[str, Project]:
         "elder_brook_dormers": elder_brook_dormers(),
         "fern_hill_manor": fern_hill_manor(),
     }
+    return {name: with_offers(house) for name, house in houses.items()}
 
 
 def alder_flat_ranch() -> Project:
@@ -269,6 +272,17 @@ def _own_building(project: Project, name: str, *parts: str) -> Project:
     for part in parts:
         project = part_edits.move_to_building(project, part, building)
     return project
+
+
+def with_offers(project: Project) -> Project:
+    """The sample with the book of invented prices, offered in both systems."""
+    for system in built_in_systems():
+        project = put_system(project, system)
+    project = offer_edits.set_prices(project, sample_prices())
+    project = offer_edits.add_offer(project, "Ribbed panels", system="ribbed_panel")
+    return offer_edits.add_offer(
+        project, "Standing seam, slate blue", system="standing_seam", colour="Slate blue"
+    )
 
 
 def main() -> None:

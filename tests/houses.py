@@ -31,7 +31,9 @@ L_SHAPE: tuple[Point, ...] = ((0, 0), (40, 0), (40, 24), (16, 24), (16, 40), (0,
 
 def plain_system(coverage_in: float = 36.0) -> RoofingSystem:
     """A system without set-backs, laps of 4 in and stock of 10.5 ft for every kind of edge."""
-    trim = {k: TrimRule(f"{k} trim", 126 * 25.4, 4 * 25.4) for k in EdgeKind}
+    trim: dict[EdgeKind, tuple[TrimRule, ...]] = {
+        k: (TrimRule(f"{k} trim", 126 * 25.4, 4 * 25.4),) for k in EdgeKind
+    }
     return RoofingSystem("plain", "Plain panel", coverage_in * 25.4, 0.0, {}, trim)
 
 

@@ -79,7 +79,7 @@ def test_two_thousand_edits_end_where_they_began(monkeypatch: pytest.MonkeyPatch
     # Of the results only that there are some matters here: all of them are in the walk below.
     empty = results_of(default_project())
 
-    def no_results(project: object, *, plans: bool = True) -> Results:
+    def no_results(project: object, *, planner: object = None) -> Results:
         return empty
 
     monkeypatch.setattr(session_module, "results_of", no_results)

@@ -34,7 +34,9 @@ from roofmodel.document.dormers import Dormer, DormerKind
 from roofmodel.document.edge_shapes import EdgeShape
 from roofmodel.document.layouts import STARTS, PanelLayout
 from roofmodel.document.starts import StartKind, usual
+from roofmodel.document.work import EDITIONS, OVERS
 from roofmodel.systems import EdgeKind
+from roofmodel.systems.layers import FELT_15, Layers
 from tests.houses import FT, plain_system
 
 Edit = Callable[..., "Project | tuple[Project, str]"]
@@ -292,7 +294,41 @@ ARGUMENTS: Final[Mapping[str, Callable[[Chance], Arguments]]] = {
     "set_layout": lambda c: _a(_layout(c)),
     "set_plane_layout": lambda c: _a(c.key(), None if c.seldom() else _layout(c)),
     "lay_all_alike": lambda c: _a(_layout(c)),
+    "change_layouts": lambda c: _a(_keys(c), lambda _, new=_layout(c): new),
+    "set_start": lambda c: _a(_keys(c), c.rnd.choice(STARTS)),
+    "start_by_hand": lambda c: _a(_keys(c), c.feet(-2, 500 if c.seldom() else 30)),
+    "turn_laying": lambda c: _a(_keys(c)),
+    "vent_ridges": lambda c: _a(_keys(c), c.rnd.random() < 0.5),
+    "put_system": lambda c: _a(c.rnd.choice((_new_system, _changed_system))(c)),
+    "cover_job": lambda c: _a(c.system_id()),
+    "set_work": lambda c: _a(
+        edition=c.rnd.choice(EDITIONS),
+        underlayment="cloth" if c.seldom() else c.rnd.choice(("", "felt No. 15")),
+        membrane_on_low=c.rnd.random() < 0.5,
+        mean_height=c.rnd.choice((None, c.feet(5, 30))),
+    ),
+    "set_old_roof": lambda c: _a(
+        over=c.rnd.choice(OVERS),
+        layers=0 if c.seldom() else c.rnd.randint(1, 3),
+        deck_share=c.rnd.random(),
+    ),
+    "set_ice_barrier": lambda c: _a(on=c.rnd.random() < 0.5, inside=c.feet(0, 4)),
+    "set_ventilation": lambda c: _a(ratio=c.rnd.choice((150, 300)), at_ridge=c.rnd.random()),
+    "set_labour": lambda c: _a(access=0.0 if c.seldom() else 0.5 + c.rnd.random()),
+    "set_extra": lambda c: _a(
+        "flag" if c.seldom() else c.rnd.choice(("gutter", "permit")),
+        c.rnd.choice((None, c.feet(0, 50))),
+    ),
+    "remove_extra": lambda c: _a(c.rnd.choice(("gutter", "permit"))),
+    "set_layers": lambda c: _a(
+        Layers(underlayments=(FELT_15,)) if c.seldom() else Layers(pipe_patch=c.feet(0, 4))
+    ),
 }
+
+
+def _keys(c: Chance) -> list[str]:
+    """Some planes, or none for all."""
+    return [c.key() for _ in range(c.rnd.randint(0, 2))]
 
 
 def _layout(c: Chance) -> PanelLayout:

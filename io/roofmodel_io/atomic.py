@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import secrets
 from pathlib import Path
 
 from roofmodel.errors import FileError
@@ -20,7 +19,7 @@ def write_whole(path: Path, data: bytes) -> None:
         raise FileError(f"'{path}' is a folder; choose a file name in it.")
     if target.exists() and not target.is_file():
         raise FileError(f"'{path}' is no ordinary file; choose another name.")
-    temporary = target.parent / f".{target.name}.{secrets.token_hex(4)}.part"
+    temporary = target.parent / f".{target.name}.{os.urandom(4).hex()}.part"
     try:
         mode = target.stat().st_mode & 0o777 if target.exists() else None
         try:

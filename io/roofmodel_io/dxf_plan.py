@@ -7,14 +7,9 @@ PLANES holds the planes' outlines and their texts, NOTES the title block.
 
 from __future__ import annotations
 
-import io
-import re
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
-from ezdxf._options import options
 from ezdxf.document import Drawing as DxfDocument
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new as new_dxf
@@ -25,6 +20,14 @@ from roofmodel.scene import EDGE_LOOKS
 from roofmodel.sheets import Drawing, plan_drawing, roofing_words
 from roofmodel.systems import EdgeKind
 from roofmodel_io.atomic import write_whole
+from roofmodel_io.dxf_kit import (
+    add_pattern,
+    encode,
+    fixed_meta_data,
+    line_weight,
+    one_line,
+    rgb_of,
+)
 
 MM_PER_IN: Final = 25.4
 PLANES_LAYER: Final = "PLANES"
@@ -32,9 +35,6 @@ NOTES_LAYER: Final = "NOTES"
 
 _INSUNITS_INCHES = 1
 _PATTERN_SCALE = 30.0  # between 1/2 in and 1/4 in to the foot, the usual scales of roof plans
-_LINE_WEIGHTS = (13, 18, 25, 35, 50)  # hundredths of a mm that DXF knows
-_FIXED_ID = "{00000000-0000-0000-0000-000000000000}"
-_FIXED_DAY = 2451545.0  # a Julian date; nothing in the file comes from the clock
 
 
 def layer_of(kind: EdgeKind) -> str:
@@ -49,8 +49,8 @@ def write_plan_dxf(path: str | Path, results: Results, date: str = "") -> None:
 
 def plan_dxf(results: Results, date: str = "") -> bytes:
     """The bytes of the DXF file; the same results give the same bytes."""
-    with _fixed_meta_data():
-        return _encode(_document(results, date))
+    with fixed_meta_data():
+        return encode(_document(results, date))
 
 
 def _document(results: Results, date: str) -> DxfDocument:
@@ -92,10 +92,10 @@ def _add_layers(document: DxfDocument) -> None:
         if look.pattern not in patterns:
             name = f"PATTERN {len(patterns)}"
             patterns[look.pattern] = name
-            _add_pattern(document, name, look.pattern)
+            add_pattern(document, name, [p / 20 for p in look.pattern])
         layer = document.layers.add(layer_of(kind), linetype=patterns[look.pattern])
-        layer.rgb = _rgb(look.color)
-        layer.dxf.lineweight = min(_LINE_WEIGHTS, key=lambda w: abs(w - look.width * 12))
+        layer.rgb = rgb_of(look.color)
+        layer.dxf.lineweight = line_weight(look.width * 12)
         layer.description = f"Roof edges: {kind}"
     planes = document.layers.add(PLANES_LAYER, linetype="CONTINUOUS")
     planes.rgb = (96, 96, 96)
@@ -103,15 +103,6 @@ def _add_layers(document: DxfDocument) -> None:
     planes.description = "Roof planes: outline, name, pitch, true area"
     notes = document.layers.add(NOTES_LAYER, linetype="CONTINUOUS")
     notes.description = "Title and notes"
-
-
-def _add_pattern(document: DxfDocument, name: str, pattern: tuple[float, ...]) -> None:
-    """A line pattern of dashes and gaps in turn; a unit of it is 1/20 in on paper."""
-    lengths = [p / 20 * (1 if i % 2 == 0 else -1) for i, p in enumerate(pattern)]
-    total = sum(abs(length) for length in lengths)
-    document.linetypes.add(
-        name, [total, *lengths], description=" ".join(f"{p:g}" for p in pattern)
-    )
 
 
 def _draw_planes(space: Modelspace, results: Results) -> None:
@@ -131,15 +122,15 @@ def _draw_title(space: Modelspace, drawing: Drawing, results: Results, date: str
     heading += [f"{word}: {text}" for word, text in _particulars(job.client, job.place, date)]
     lines = [
         "ROOF PLAN",
-        *(_one_line(text) for text in heading),
-        f"Roofing: {_one_line(roofing_words(results))}",
+        *(one_line(text) for text in heading),
+        f"Roofing: {one_line(roofing_words(results))}",
         "One drawing unit is one inch. Plan view, north up.",
         "Lengths beside edges are true lengths, measured along the roof, not in plan.",
         "Areas of planes are true areas, along the slope.",
         "Field-measure before cutting.",
     ]
     serious = [p.sentence for p in results.problems if p.serious]
-    lines += [f"NOT COMPLETE: {_one_line(sentence)}" for sentence in serious]
+    lines += [f"NOT COMPLETE: {one_line(sentence)}" for sentence in serious]
     height = max((t.height for t in drawing.texts), default=100.0) / MM_PER_IN
     left, top = _inches(drawing.low)
     top -= 4 * height  # clear of the plan
@@ -164,35 +155,5 @@ def _particulars(client: str, place: str, date: str) -> list[tuple[str, str]]:
     return [(word, text) for word, text in rows if text.strip()]
 
 
-def _encode(document: DxfDocument) -> bytes:
-    for name in ("$TDCREATE", "$TDUPDATE", "$TDUCREATE", "$TDUUPDATE"):
-        document.header[name] = _FIXED_DAY
-    for name in ("$FINGERPRINTGUID", "$VERSIONGUID"):
-        document.header[name] = _FIXED_ID
-    stream = io.StringIO()
-    document.write(stream)
-    return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")
-
-
-@contextmanager
-def _fixed_meta_data() -> Iterator[None]:
-    """ezdxf writes the time and a random id into files; the same roof must give the same file."""
-    before = options.write_fixed_meta_data_for_testing
-    options.write_fixed_meta_data_for_testing = True
-    try:
-        yield
-    finally:
-        options.write_fixed_meta_data_for_testing = before
-
-
-def _one_line(text: str) -> str:
-    """Text without line breaks and control codes, which would break a DXF file."""
-    return re.sub(r"\s+", " ", re.sub(r"[\x00-\x1f\x7f]", " ", text)).strip()
-
-
 def _inches(point: tuple[float, float]) -> tuple[float, float]:
     return point[0] / MM_PER_IN, point[1] / MM_PER_IN
-
-
-def _rgb(colour: str) -> tuple[int, int, int]:
-    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)

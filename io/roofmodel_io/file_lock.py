@@ -10,7 +10,6 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-import platform
 import sys
 import time
 from dataclasses import dataclass
@@ -36,7 +35,7 @@ class Owner:
 
     def is_here(self) -> bool:
         """Whether it sits on this computer."""
-        return self.computer == platform.node()
+        return self.computer == _computer()
 
 
 class FileLock:
@@ -94,7 +93,7 @@ def take(path: Path) -> FileLock | Owner | None:
 
 
 def _sign(stream: IO[bytes]) -> None:
-    content = {"computer": platform.node(), "process": os.getpid(), "since": time.time()}
+    content = {"computer": _computer(), "process": os.getpid(), "since": time.time()}
     with contextlib.suppress(OSError):  # a full disk: the lock itself holds all the same
         stream.truncate(0)
         stream.write(json.dumps(content).encode())
@@ -156,3 +155,9 @@ def _grab(stream: IO[bytes]) -> bool:
     except BlockingIOError:
         return False
     return True
+
+
+def _computer() -> str:
+    import platform  # late: a new project locks nothing
+
+    return platform.node()

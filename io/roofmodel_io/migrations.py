@@ -61,5 +61,18 @@ def _to_3(content: dict[str, Any]) -> dict[str, Any]:
     return content
 
 
-MIGRATIONS: Final[dict[int, Migration]] = {1: _to_2, 2: _to_3}
+def _to_4(content: dict[str, Any]) -> dict[str, Any]:
+    """An edge may take several parts of trim; a file of before has one for each kind of edge."""
+    project = dict(content["project"])
+    project["system"] = _with_lists(project["system"])
+    if "more_systems" in project:
+        project["more_systems"] = [_with_lists(s) for s in project["more_systems"]]
+    return {**content, "project": project}
+
+
+def _with_lists(system: dict[str, Any]) -> dict[str, Any]:
+    return {**system, "trim": {kind: [rule] for kind, rule in system["trim"].items()}}
+
+
+MIGRATIONS: Final[dict[int, Migration]] = {1: _to_2, 2: _to_3, 3: _to_4}
 """``MIGRATIONS[1]`` lifts version 1 to version 2."""

@@ -2,7 +2,7 @@
 
 It holds ``project.json`` (UTF-8, sorted keys) and the pictures under ``pictures/``::
 
-    {"project": {... the document, see roofmodel.document.types ...}, "version": 3}
+    {"project": {... the document, see roofmodel.document.types ...}, "version": 4}
 
 The same project gives the same bytes, always: members are sorted and carry one fixed date.
 
@@ -15,6 +15,10 @@ History of versions
     planes; kinds of edges set by hand; counters of the ids given.
 3
     Underlays: pages of a PDF and drawings, known distances, places in the world, locks.
+4
+    Trim: an edge may take several parts, along it or on each of its planes. Systems say how they
+    are fastened, sealed and closed; older ones take what the built-in system of their fastening
+    says.
 
 A file of an older version is lifted step by step by `MIGRATIONS` before it is read; a file of a
 newer version is refused, never guessed at.
@@ -36,8 +40,10 @@ from roofmodel.document import Project
 from roofmodel.errors import FileError, NewerVersion, NotAProject
 from roofmodel_io.atomic import read_whole, write_whole
 from roofmodel_io.migrations import MIGRATIONS, Migration
+from roofmodel_io.parts_toml import built_in_parts
 
-VERSION: Final = 3
+VERSION: Final = 4
+_FIXING_SINCE: Final = 4
 SUFFIX: Final = ".roof"
 
 __all__ = [
@@ -182,7 +188,7 @@ def _decode_json(text: bytes, name: str) -> Project:
         )
     try:
         content = lift(content, MIGRATIONS, VERSION)
-        return msgspec.convert(content["project"], Project)
+        return _complete(msgspec.convert(content["project"], Project), version)
     except msgspec.ValidationError as error:
         if (field := _unknown_field(str(error))) is not None:
             raise NewerVersion(
@@ -192,6 +198,19 @@ def _decode_json(text: bytes, name: str) -> Project:
         raise NotAProject(f"'{name}' is damaged: {_placed(str(error))}") from error
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise NotAProject(f"'{name}' is damaged: the project in it is incomplete.") from error
+
+
+def _complete(project: Project, version: int) -> Project:
+    """The project with the built-in cross-sections of trim where it brings none of its own, and
+    with built-in fixing where its file is older than that."""
+    if version < _FIXING_SINCE:
+        # only old files need the systems' own files read
+        from roofmodel_io.defaults import with_built_in_fixing
+
+        project = with_built_in_fixing(project)
+    if project.parts:
+        return project
+    return msgspec.structs.replace(project, parts=built_in_parts())
 
 
 def _refuse_constant(word: str) -> float:

@@ -13,13 +13,17 @@ from roofmodel.errors import DocumentError, FileError
 from roofmodel.systems import EdgeKind, PanelRules, RoofingSystem, TrimRule
 from roofmodel.systems.kinds import NODE_KINDS
 from roofmodel_io.atomic import read_whole
+from roofmodel_io.fixing_toml import fixing_of
 
 _MM_PER_5_IN: Final = 127
 _BYTE_LIMIT: Final = 2**20
-_MAY_BE_LEFT_OUT: Final = ("low_lap", "low_slope", "ends", "more_stock", "kerf")
+_ALONG: Final = ("edge", "each plane", "lower plane")
+_MAY_BE_LEFT_OUT: Final = (
+    *("low_lap", "low_slope", "ends", "more_stock", "kerf", "along", "bent_to_roof", "reach"),
+)
 _KINDS: Final = tuple(kind.value for kind in EdgeKind)
 _TOP: Final = ("id", "name", "source", "panel", "shifts", "trim")
-_MORE_TABLES: Final = ("vented_shifts", "hems", "sources")
+_MORE_TABLES: Final = ("vented_shifts", "hems", "sources", "fixing")
 _PANEL_INCHES: Final = (
     *("narrowest", "widest", "longest", "end_lap", "low_end_lap", "stagger", "least_width"),
     *("rib_spacing", "rib_height", "rib_width"),
@@ -57,12 +61,8 @@ def parse_system(text: str, name: str) -> RoofingSystem:
     reader.only_keys(shifts, "shifts.", _KINDS, all_needed=True)
     trim = reader.table(table, "trim")
     reader.only_keys(trim, "trim.", _KINDS, all_needed=True)
-    rules: dict[EdgeKind, TrimRule] = {}
     try:
-        for kind in EdgeKind:
-            key = f"trim.{kind}"
-            rule = reader.table(trim, kind.value, key)
-            rules[kind] = _trim_rule(reader, rule, f"{key}.")
+        rules = {kind: _trim_rules(reader, trim, kind) for kind in EdgeKind}
         return RoofingSystem(
             id=reader.text(table, "id"),
             name=reader.text(table, "name"),
@@ -78,6 +78,7 @@ def parse_system(text: str, name: str) -> RoofingSystem:
             vented_shifts=_by_kind(reader, table, "vented_shifts", -1000.0, 1000.0),
             hems=_by_kind(reader, table, "hems", 0.0, 300.0),
             sources=_sources(reader, table),
+            fixing=fixing_of(reader, reader.table(table, "fixing") if "fixing" in table else {}),
         )
     except DocumentError as error:
         raise FileError(f"{name}: {error}") from error
@@ -159,8 +160,21 @@ def _sources(reader: _Reader, table: Mapping[str, Any]) -> dict[str, str]:
     return {key: reader.text(some, key, "sources.") for key in some}
 
 
+def _trim_rules(reader: _Reader, trim: Mapping[str, Any], kind: EdgeKind) -> tuple[TrimRule, ...]:
+    """The parts that one kind of edge takes; an empty list is none."""
+    full = f"trim.{kind}"
+    some = trim[kind.value]
+    if not isinstance(some, list) or not all(isinstance(rule, dict) for rule in some):
+        raise reader.wrong(full, f'a list of parts, each begun with [[trim."{kind}"]]')
+    several = len(some) > 1
+    return tuple(
+        _trim_rule(reader, rule, f"{full} (part {k})." if several else f"{full}.")
+        for k, rule in enumerate(some, 1)
+    )
+
+
 def _trim_rule(reader: _Reader, rule: Mapping[str, Any], prefix: str) -> TrimRule:
-    """One table under `trim`; the keys after `source` may be left out."""
+    """One part of the trim; the keys after `source` may be left out."""
     keys = ("part", "stock_length", "lap", "source", *_MAY_BE_LEFT_OUT)
     reader.only_keys(rule, prefix, keys)
     lengths = rule.get("more_stock", [])
@@ -171,6 +185,11 @@ def _trim_rule(reader: _Reader, rule: Mapping[str, Any], prefix: str) -> TrimRul
     slope = rule.get("low_slope", 0.0)
     if isinstance(slope, bool) or not isinstance(slope, int | float):
         raise reader.wrong(f"{prefix}low_slope", "a pitch as rise over run, such as 0.25")
+    along, bent = rule.get("along", "edge"), rule.get("bent_to_roof", True)
+    if along not in _ALONG:
+        raise reader.wrong(f"{prefix}along", "'edge', 'each plane' or 'lower plane'")
+    if not isinstance(bent, bool):
+        raise reader.wrong(f"{prefix}bent_to_roof", "true or false")
     return TrimRule(
         part=reader.text(rule, "part", prefix),
         stock_length=reader.inches(rule, "stock_length", prefix, above=0.0),
@@ -184,6 +203,9 @@ def _trim_rule(reader: _Reader, rule: Mapping[str, Any], prefix: str) -> TrimRul
             for length in lengths
         ),
         kerf=reader.inches(rule, "kerf", prefix) if "kerf" in rule else 0.0,
+        reach=reader.inches(rule, "reach", prefix) if "reach" in rule else 0.0,
+        along=along,
+        bent_to_roof=bent,
     )
 
 
@@ -238,8 +260,11 @@ class _Reader:
 
     def _value(self, table: Mapping[str, Any], key: str, full: str, wanted: str) -> Any:
         if key not in table:
-            raise FileError(f"{self._name}: the key '{full}' is missing; it must be {wanted}.")
+            raise self.missing(full, wanted)
         return table[key]
+
+    def missing(self, full: str, wanted: str) -> FileError:
+        return FileError(f"{self._name}: the key '{full}' is missing; it must be {wanted}.")
 
     def unknown(self, full: str, hint: str) -> FileError:
         return FileError(f"{self._name}: the key '{full}' is unknown; {hint}")

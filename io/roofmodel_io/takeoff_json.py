@@ -15,7 +15,10 @@ from roofmodel.results import Results
 from roofmodel.surface import Plane, RoofEdge
 from roofmodel.surface.types import Array
 from roofmodel.takeoff import EndCut, Laying, Panel, Quantity, TrimPlan, TrimRun
+from roofmodel.takeoff.check_types import Check
+from roofmodel.takeoff.fixing_types import PlaneFixing
 from roofmodel_io.atomic import write_whole
+from roofmodel_io.price_json import price_content
 
 VERSION: Final = 1
 
@@ -50,7 +53,10 @@ def takeoff_content(results: Results) -> dict[str, Any]:
         "layings": [_laying(x) for x in take_off.layings],
         "trim": [_trim(t) for t in take_off.trim],
         "cutting_plans": [_plan(p) for p in take_off.cutting_plans],
+        "fixings": [_fixing(f) for f in take_off.fixings],
         "quantities": [_quantity(q) for q in take_off.quantities],
+        "checks": [_check(c) for c in take_off.checks],
+        "price": price_content(results),
         "warnings": list(take_off.warnings),
         "problems": [
             {
@@ -140,6 +146,29 @@ def _laying(laying: Laying) -> dict[str, Any]:
     }
 
 
+def _fixing(fixing: PlaneFixing) -> dict[str, Any]:
+    return {
+        "plane": str(fixing.plane),
+        "plane_name": fixing.plane_name,
+        "system": fixing.system,
+        "fastener": fixing.fastener,
+        "count": fixing.count,
+        "spacing": float(fixing.spacing),
+        "edge_spacing": float(fixing.edge_spacing),
+        "zone": float(fixing.zone),
+        "rows": [
+            {
+                "kind": row.kind,
+                "start": [float(v) for v in row.start],
+                "end": [float(v) for v in row.end],
+                "places": row.places,
+                "each": row.each,
+            }
+            for row in fixing.rows
+        ],
+    }
+
+
 def _trim(run: TrimRun) -> dict[str, Any]:
     return {
         "edges": [str(e) for e in run.edges],
@@ -154,6 +183,9 @@ def _trim(run: TrimRun) -> dict[str, Any]:
         "pieces": run.pieces,
         "cuts": [float(c) for c in run.cuts],
         "how": run.how,
+        "note": run.note,
+        "plane": None if run.plane is None else str(run.plane),
+        "hollow": run.hollow,
         "source": run.source,
         "system": run.system,
         "building": run.building,
@@ -163,6 +195,7 @@ def _trim(run: TrimRun) -> dict[str, Any]:
 def _plan(plan: TrimPlan) -> dict[str, Any]:
     return {
         "part": plan.part,
+        "name": plan.name,
         "system": plan.system,
         "building": plan.building,
         "state": plan.state,
@@ -191,11 +224,27 @@ def _quantity(quantity: Quantity) -> dict[str, Any]:
         "unit": quantity.unit,
         "quantity": float(quantity.quantity),
         "how": quantity.how,
+        "note": quantity.note,
+        "key": quantity.key,
+        "packs": quantity.packs,
+        "pack": quantity.pack,
+        "pack_how": quantity.pack_how,
         "source": quantity.source,
         "planes": [str(p) for p in quantity.planes],
         "edges": [str(e) for e in quantity.edges],
         "building": quantity.building,
         "covering": quantity.covering,
+    }
+
+
+def _check(check: Check) -> dict[str, Any]:
+    return {
+        "rule": check.rule,
+        "edition": check.edition,
+        "sentence": check.sentence,
+        "planes": [str(p) for p in check.planes],
+        "edges": [str(e) for e in check.edges],
+        "passed": check.passed,
     }
 
 

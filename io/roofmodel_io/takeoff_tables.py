@@ -17,6 +17,8 @@ from typing import Any, Final
 import xlsxwriter  # type: ignore[import-untyped]  # has no types of its own
 
 from roofmodel.document import Units
+from roofmodel.price import Priced
+from roofmodel.quoting import offers_of, price_of
 from roofmodel.results import Results
 from roofmodel.sheets import (
     Amount,
@@ -30,12 +32,14 @@ from roofmodel.sheets import (
     layings_table,
     panels_table,
     planes_table,
+    price_tables,
     quantities_table,
     roofing_words,
     trim_table,
 )
+from roofmodel.systems.prices import PriceBook
 from roofmodel.takeoff import building_names, covering_names, cut_lines
-from roofmodel.units import format_slope
+from roofmodel.units import KG_PER_LB, MM3_PER_CU_YD, format_slope
 from roofmodel_io.atomic import write_whole
 
 _PER_UNIT: Final[dict[tuple[str, str], tuple[float, str]]] = {
@@ -43,9 +47,18 @@ _PER_UNIT: Final[dict[tuple[str, str], tuple[float, str]]] = {
     ("feet", "mm²"): (304.8**2, "sq ft"),
     ("metric", "mm"): (1000.0, "m"),
     ("metric", "mm²"): (1e6, "m²"),
+    ("feet", "mm³"): (MM3_PER_CU_YD, "cu yd"),
+    ("metric", "mm³"): (1e9, "m³"),
+    ("feet", "kg"): (KG_PER_LB, "lb"),
     ("feet", "share"): (0.01, "%"),
     ("metric", "share"): (0.01, "%"),
 }
+_GOODS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
+    ("Goods", ("Goods:", "Fasteners of", "Extras")),
+    ("Tear-off", ("Tear-off", "Labour")),
+    ("Checks", ("Checks",)),
+)
+"""Sheets by how the groups on them begin."""
 _FIXED_DATE: Final = datetime(2000, 1, 1)  # the same project gives the same bytes
 _WIDEST: Final = 60
 
@@ -61,8 +74,12 @@ def takeoff_csv(results: Results) -> str:
     units = results.project.units
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    titles = ("Group", "Item", "Quantity", "Unit", "How it came about", "Source")
-    writer.writerow((*titles, "Building", "Covering"))
+    writer.writerow(
+        (
+            *("Group", "Item", "Quantity", "Unit", "How it came about", "Note", "Packs to buy"),
+            *("Pack", "How many packs", "Source", "Building", "Covering"),
+        )
+    )
     buildings, coverings = building_names(results.project), covering_names(results.project)
     cuts = [
         replace(q, building=buildings[q.building], covering=coverings[q.covering])
@@ -76,8 +93,8 @@ def takeoff_csv(results: Results) -> str:
                 _plain(q.item),
                 f"{number:.10g}",
                 word,
-                _plain(q.how),
-                _plain(q.source),
+                *(_plain(q.how), _plain(q.note), str(q.packs or ""), _plain(q.pack)),
+                *(_plain(q.pack_how), _plain(q.source)),
                 _plain(q.building),
                 _plain(q.covering),
             )
@@ -115,7 +132,26 @@ def takeoff_xlsx(results: Results) -> bytes:
         writer.sheet("Each panel", [], (layings_table(take_off), each_panel_table(take_off)))
         writer.sheet("Trim", [], (trim_table(take_off),))
         writer.sheet("Cutting", [], (cutting_table(take_off, results.project),))
+        for name, starts in _GOODS:
+            some = [q for q in take_off.quantities if q.group.startswith(starts)]
+            if some:
+                writer.sheet(name, [], (quantities_table(some),))
+        price = price_of(results)
+        if price is not None and results.project.prices is not None:
+            names = {s.id: s.name for s in results.project.systems()}
+            tables = price_tables(price, results.project.prices, offers_of(results), names)
+            writer.sheet("Price", _price_words(results.project.prices, price), tables)
     return stream.getvalue()
+
+
+def _price_words(book: PriceBook, price: Priced) -> list[str]:
+    """What is to be known before a price goes out."""
+    out = []
+    if book.sample:
+        out.append("These prices are invented: put your own price book in their place.")
+    if price.missing:
+        out.append(f"Without a price, and not in the sum: {', '.join(price.missing)}.")
+    return out
 
 
 def in_unit(value: float, unit: str, units: Units) -> tuple[float, str]:
@@ -141,7 +177,7 @@ class _Writer:
         self._numbers = {
             (bold, form): book.add_format({"num_format": form, "bold": bold})
             for bold in (False, True)
-            for form in ("0", "0.0", "0.00")
+            for form in ("0", "0.00", "0.000")
         }
 
     def sheet(self, name: str, texts: list[str], tables: tuple[Table, ...]) -> None:
@@ -170,8 +206,8 @@ class _Writer:
         lines = [(cells, False) for cells in table.rows]
         lines += [(table.total, True)] if table.total else []
         for cells, bold in lines:
-            for column, value in enumerate(self._flat(table, cells)):
-                self._cell(sheet, row, column, value, bold)
+            for column, (value, form) in enumerate(self._flat(table, cells)):
+                self._cell(sheet, row, column, value, form, bold)
                 width = len(value) if isinstance(value, str) else 10
                 widths[column] = max(widths.get(column, 0), width)
             row += 1
@@ -181,7 +217,7 @@ class _Writer:
         titles: list[str] = []
         for place, column in enumerate(table.columns):
             if column.unit in ("mm", "mm²"):
-                word = in_unit(0.0, column.unit, self._units)[1]
+                word = self._in_column(Amount(0.0, column.unit), column)[1]
                 titles.append(f"{column.title} ({word})")
             elif column.unit == "degrees":
                 titles.append(f"{column.title} (°)")
@@ -191,32 +227,42 @@ class _Writer:
                 titles.append("Unit")
         return titles
 
-    def _flat(self, table: Table, cells: tuple[Cell, ...]) -> list[str | float]:
-        """Cells as text or numbers; a column of various units gets a second one for the unit."""
-        values: list[str | float] = []
+    def _in_column(self, amount: Amount, column: Column) -> tuple[float, str]:
+        """The number and the unit that an amount has in a column."""
+        if column.to_cut and amount.unit == "mm" and self._units.system == "metric":
+            return amount.value, "mm"
+        return in_unit(amount.value, amount.unit, self._units)
+
+    def _flat(self, table: Table, cells: tuple[Cell, ...]) -> list[tuple[str | float, str]]:
+        """Cells as text, or as numbers and how many digits show; a column of various units gets
+        a second one for the unit."""
+        values: list[tuple[str | float, str]] = []
         for place, (column, cell) in enumerate(zip(table.columns, cells, strict=True)):
             mixed = self._is_mixed(table, place, column)
             if isinstance(cell, str):
-                values += [cell, ""] if mixed else [cell]
+                values += [(cell, ""), ("", "")] if mixed else [(cell, "")]
                 continue
-            number, word = in_unit(cell.value, cell.unit, self._units)
+            number, word = self._in_column(cell, column)
             if cell.unit == "slope" or not math.isfinite(number):
-                values.append(format_slope(cell.value))
+                values.append((format_slope(cell.value), ""))
                 continue
-            values.append(round(number) if cell.unit == "count" and number % 1 == 0 else number)
+            is_whole = cell.unit == "count" and number % 1 == 0
+            form = "0" if is_whole else {"mm": "0", "m": "0.000"}.get(word, "0.00")
+            values.append((number, form))
             if mixed:
-                values.append(word)
+                values.append((word, ""))
         return values
 
     def _is_mixed(self, table: Table, place: int, column: Column) -> bool:
         return column.unit is None and any(isinstance(row[place], Amount) for row in table.rows)
 
-    def _cell(self, sheet: Any, row: int, column: int, value: str | float, bold: bool) -> None:
+    def _cell(
+        self, sheet: Any, row: int, column: int, value: str | float, form: str, bold: bool
+    ) -> None:
         if isinstance(value, str):
             if value:
                 sheet.write_string(row, column, value, self._bold if bold else None)
             return
-        form = "0" if isinstance(value, int) else "0.00"
         sheet.write_number(row, column, value, self._numbers[bold, form])
 
 

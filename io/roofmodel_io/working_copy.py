@@ -17,10 +17,8 @@ ended without closing: `leftovers` finds those, and the next start offers them.
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import json
 import os
-import secrets
 import shutil
 import stat
 import sys
@@ -67,7 +65,7 @@ class WorkingCopy:
 
     def __init__(self, roots: Sequence[Path]) -> None:
         self._roots = tuple(roots)
-        self._name = f"{time.strftime('%Y%m%d-%H%M%S')}-{secrets.token_hex(4)}"
+        self._name = f"{time.strftime('%Y%m%d-%H%M%S')}-{os.urandom(4).hex()}"
         self._guard = threading.Lock()
         self._edition = 0
         self._locks: dict[Path, FileLock | None] = {}
@@ -147,7 +145,7 @@ class WorkingCopy:
         for name, data in pictures.items():
             known = self._prints.get(name)
             if known is None or known[0] is not data:
-                known = self._prints[name] = (data, hashlib.sha256(data).hexdigest())
+                known = self._prints[name] = (data, _print_of(data))
             place = folder / _PICTURES / known[1]
             if not _has_size(place, len(data)):
                 write_whole(place, data)
@@ -189,7 +187,7 @@ class Leftover:
         pictures: dict[str, bytes] = {}
         for name, mark in opened.pictures.items():
             data = read_whole(self.folder / _PICTURES / mark.decode("ascii"), _PICTURE_LIMIT)
-            if hashlib.sha256(data).hexdigest().encode() != mark:
+            if _print_of(data).encode() != mark:
                 raise NotAProject(f"The picture '{name}' of the unsaved work is damaged.")
             pictures[name] = data
         return Opened(opened.project, pictures)
@@ -324,3 +322,10 @@ def _has_size(path: Path, size: int) -> bool:
         return path.stat().st_size == size
     except OSError:
         return False
+
+
+def _print_of(data: bytes) -> str:
+    """What tells apart what is in a file."""
+    import hashlib  # late: nothing is copied when the program starts
+
+    return hashlib.sha256(data).hexdigest()

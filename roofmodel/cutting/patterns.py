@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from roofmodel.cutting.task import Cut, Task
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 def all_patterns(task: Task, at_most: int, *, full: bool = True) -> list[Cut] | None:

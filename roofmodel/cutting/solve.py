@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
-from typing import Final
+from typing import Final, TypeAlias
 
 from roofmodel.cutting.patterns import all_patterns
 from roofmodel.cutting.quick import best_fit, packed, simple_bound
@@ -23,6 +23,12 @@ _FEWER_NODES: Final = 200
 _FEW: Final = 300
 """Up to so many pieces each is placed singly in the quick plans."""
 
+_KEPT: Final = 512
+
+_Key: TypeAlias = tuple[tuple[tuple[int, int], ...], tuple[int, ...], int]
+_known: OrderedDict[_Key, CutPlan] = OrderedDict()
+"""The plans of late, by their tasks."""
+
 
 def plan_cuts(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int = 0) -> CutPlan:
     """The fewest bars (of several stock lengths: the least metal, then the fewest bars) that
@@ -35,18 +41,55 @@ def plan_cuts(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int = 0) -
     >>> plan_cuts({7: 2, 5: 2, 3: 4}, [10]).bars
     4
     """
-    key = tuple(sorted((k, n) for k, n in wanted.items() if n > 0))
-    return _planned(key, tuple(sorted(set(stocks))), kerf)
+    plan = _planned(_key_of(wanted, stocks, kerf), search=True)
+    assert plan is not None
+    return plan
 
 
-@lru_cache(maxsize=512)
-def _planned(wanted: tuple[tuple[int, int], ...], stocks: tuple[int, ...], kerf: int) -> CutPlan:
+def known_plan(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int = 0) -> CutPlan | None:
+    """What `plan_cuts` gives, where that is known or found at once; None where it would have to
+    be searched for."""
+    return _planned(_key_of(wanted, stocks, kerf), search=False)
+
+
+def learn(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int, plan: CutPlan) -> None:
+    """Remember what `plan_cuts` gave elsewhere, such as in another process."""
+    _remember(_key_of(wanted, stocks, kerf), plan)
+
+
+def _key_of(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int) -> _Key:
+    pieces = tuple(sorted((k, n) for k, n in wanted.items() if n > 0))
+    return pieces, tuple(sorted(set(stocks))), kerf
+
+
+def _remember(key: _Key, plan: CutPlan) -> None:
+    _known[key] = plan
+    _known.move_to_end(key)
+    while len(_known) > _KEPT:
+        _known.popitem(last=False)
+
+
+def _planned(key: _Key, *, search: bool) -> CutPlan | None:
+    plan = _known.get(key) or _made(key, search=search)
+    if plan is not None:
+        _remember(key, plan)
+    return plan
+
+
+def _made(key: _Key, *, search: bool) -> CutPlan | None:
+    wanted, stocks, kerf = key
     task = Task.of(dict(wanted), stocks, kerf)
     by_metal = len(task.stocks) > 1
     if not wanted:
         return CutPlan((), kerf, 0, by_metal)
-    plan, bound = _cheapest(task)
-    plan = longest_offcut(task, fewer_patterns(task, plan))
+    cheapest = _cheapest(task, search=search)
+    if cheapest is None:
+        return None
+    plan, bound = cheapest
+    tidy = fewer_patterns(task, plan, search=search)
+    if tidy is None:
+        return None
+    plan = longest_offcut(task, tidy)
     made = sorted(plan.items(), key=lambda item: (-item[1], item[0].stock, item[0].counts))
     patterns = tuple(
         CutPattern(
@@ -59,14 +102,17 @@ def _planned(wanted: tuple[tuple[int, int], ...], stocks: tuple[int, ...], kerf:
     return CutPlan(patterns, kerf, _least(task, plan, bound), by_metal)
 
 
-def _cheapest(task: Task) -> tuple[dict[Cut, int], int]:
-    """A plan and a price that no plan can be below; where they are equal, the plan is best."""
+def _cheapest(task: Task, *, search: bool) -> tuple[dict[Cut, int], int] | None:
+    """A plan and a price that no plan can be below; where they are equal, the plan is best.
+    Without `search` None where the quick plans are not good enough."""
     bound = task.raised(simple_bound(task))
     plan = task.trimmed(packed(task, task.wanted))
     if task.cost(plan) > bound and sum(task.wanted) <= _FEW:
         plan = min((plan, task.trimmed(best_fit(task))), key=task.cost)
     if task.cost(plan) <= bound:
         return plan, bound
+    if not search:
+        return None
     patterns = all_patterns(task, _PATTERNS)
     if patterns is not None:
         found, proved = best_of(task, patterns, bound, _NODES)

@@ -18,27 +18,39 @@ _SECONDS: Final = 20.0
 _BARS: Final = 120
 
 
-def fewer_patterns(task: Task, plan: dict[Cut, int]) -> dict[Cut, int]:
+def fewer_patterns(
+    task: Task, plan: dict[Cut, int], *, search: bool = True
+) -> dict[Cut, int] | None:
     """A plan of the same price with no more patterns: first by repeating good patterns as often
-    as they go, then, where few patterns exist, by an integer programme of limited work."""
+    as they go, then, where few patterns exist, by an integer programme of limited work. Without
+    `search` None where that would be called for."""
     if len(plan) < 2 or max(task.wanted) == 1:
         return plan  # where each piece is wanted once, no bar repeats
     best = min((plan, _repeated(task)), key=lambda p: (task.cost(p), len(p)))
-    if len(best) <= _least_patterns(task):
+    if len(best) <= _least_patterns(task, task.cost(best)):
         return best
     patterns = all_patterns(task, _PATTERNS, full=False)
     if patterns is None:
         return best
+    if not search:
+        return None
     return min((best, _programmed(task, patterns, best)), key=lambda p: (task.cost(p), len(p)))
 
 
-def _least_patterns(task: Task) -> int:
-    """No plan has fewer patterns: a bar holds only so many kinds of pieces."""
+def _least_patterns(task: Task, cost: int) -> int:
+    """No plan of this price has fewer patterns: a bar holds only so many kinds of pieces, and
+    where all bars (of the one stock length) were cut alike each would have its share of each."""
     space, kinds = task.rooms[-1], 0
     for size in sorted(task.sizes):
         space -= size
         kinds += space >= 0
-    return -(-len(task.sizes) // max(1, kinds))
+    least = -(-len(task.sizes) // max(1, kinds))
+    if len(task.stocks) > 1:
+        return least
+    shares = [divmod(n, cost) for n in task.wanted]
+    fits = task.used([n for n, _ in shares]) <= task.rooms[-1]
+    alike = fits and not any(rest for _, rest in shares)
+    return least if alike else max(least, 2)
 
 
 def _repeated(task: Task) -> dict[Cut, int]:

@@ -17,7 +17,9 @@ offcut
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,3 +76,7 @@ class CutPlan:
             for piece in p.pieces:
                 out[piece] += p.times
         return out
+
+
+Planner: TypeAlias = Callable[[Mapping[int, int], Sequence[int], int], CutPlan | None]
+"""From pieces wanted, stock lengths and kerf to a plan, or None where there is none as yet."""

@@ -55,6 +55,36 @@ def add_system(project: Project, system: RoofingSystem) -> Project:
     return msgspec.structs.replace(project, more_systems=(*project.more_systems, system))
 
 
+def put_system(project: Project, system: RoofingSystem) -> Project:
+    """Add a roofing system, or put it in the place of the job's one with the same id."""
+    known = any(s.id == system.id for s in project.systems())
+    return change_system(project, system) if known else add_system(project, system)
+
+
+def cover_job(project: Project, system_id: str) -> Project:
+    """Cover with one system all that roofing systems cover now; it becomes the job's first.
+    What is covered otherwise, or not in this job, stays so."""
+    _check_system(project, system_id)
+    systems = project.systems()
+    first = next(s for s in systems if s.id == system_id)
+    apart = (OTHER, NOT_IN_JOB)
+    buildings = tuple(
+        b if b.covering in apart else changed(b, covering="") for b in project.buildings
+    )
+    own = tuple(
+        c if c.covering in apart else PlaneCovering(c.plane, "")
+        for c in project.plane_coverings
+        if c.covering in apart or _stands_apart(project, c.plane)
+    )
+    return changed(
+        project,
+        system=first,
+        more_systems=tuple(s for s in systems if s.id != system_id),
+        buildings=buildings,
+        plane_coverings=own,
+    )
+
+
 def change_system(project: Project, system: RoofingSystem) -> Project:
     """Put a roofing system in the place of the job's one with the same id."""
     _check_system(project, system.id)
@@ -71,7 +101,10 @@ def remove_system(project: Project, system_id: str) -> Project:
     _check_system(project, system_id)
     name = next(s.name for s in project.systems() if s.id == system_id)
     if system_id == project.system.id:
-        raise DocumentError(f"{name} is the first roofing system of the job, so it stays.")
+        raise DocumentError(
+            f"{name} is the first roofing system of the job, so it stays; cover the job with"
+            " another one first."
+        )
     covered = [b.name for b in project.buildings if b.covering == system_id]
     if covered:
         raise DocumentError(f"{covered[0]} is covered with {name}; give it another covering.")
@@ -83,6 +116,13 @@ def remove_system(project: Project, system_id: str) -> Project:
         )
     kept = tuple(s for s in project.more_systems if s.id != system_id)
     return msgspec.structs.replace(project, more_systems=kept)
+
+
+def _stands_apart(project: Project, plane: str) -> bool:
+    """Is a plane (in words) on a building that no roofing system covers?"""
+    part = plane.partition("/")[0]
+    apart = (OTHER, NOT_IN_JOB)
+    return any(part in b.part_ids() and b.covering in apart for b in project.buildings)
 
 
 def _check_covering(project: Project, covering: str) -> None:

@@ -16,12 +16,11 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import msgspec
 import numpy as np
-from numpy.typing import NDArray
-from shapely.geometry import Polygon
+import shapely
 
 from roofmodel.document.changes import in_part, next_number, turned_left
 from roofmodel.document.edits import add_corner
@@ -31,7 +30,10 @@ from roofmodel.errors import DocumentError
 from roofmodel.geometry import shifted_ring, signed_area
 from roofmodel.tolerance import SAME_POINT_MM
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Array: TypeAlias = "NDArray[np.float64]"
 
 SQUARE_DEG: Final = 12.0
 """Edges within this of along or across are squared up; those further off were meant so."""
@@ -208,8 +210,8 @@ def is_inside(section: Section, corners: Sequence[Point]) -> bool:
     """Whether a ring (mm) lies inside the section's outline, clear of its courtyards and edges."""
     if len(corners) < 3:
         return False
-    outline = Polygon(section.rings[0].corners, [r.corners for r in section.rings[1:]])
-    inner = Polygon(corners)
+    outline = shapely.Polygon(section.rings[0].corners, [r.corners for r in section.rings[1:]])
+    inner = shapely.Polygon(corners)
     return bool(outline.is_valid and inner.is_valid and outline.contains_properly(inner))
 
 
@@ -266,7 +268,8 @@ def _check_kept(old: Ring, new: Ring) -> None:
 
 
 def _check_rings(section: Section) -> None:
-    if not Polygon(section.rings[0].corners, [r.corners for r in section.rings[1:]]).is_valid:
+    outer, *holes = (r.corners for r in section.rings)
+    if not shapely.Polygon(outer, holes).is_valid:
         raise DocumentError(f"The outline of {section.name} would cross itself; nothing changed.")
 
 

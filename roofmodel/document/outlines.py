@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from roofmodel.document.types import Ring, Section
 from roofmodel.errors import OutlineError
 from roofmodel.geometry import rolled, shifted_ring, signed_area
 from roofmodel.tolerance import STRAIGHT_SINE
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Array: TypeAlias = "NDArray[np.float64]"
 
 
 def overhangs(section: Section, ring: Ring) -> tuple[float, ...]:

@@ -28,10 +28,16 @@ from typing import Literal, TypeVar
 import msgspec
 
 from roofmodel.document.layouts import PanelLayout, PlaneLayout
+from roofmodel.document.offers import Offer
 from roofmodel.document.parts import DrawnPlane, Opening, Point
+from roofmodel.document.releases import Release, ShopRules
+from roofmodel.document.sureness import Reading, Tolerances
 from roofmodel.document.underlays import Underlay as Underlay
+from roofmodel.document.work import Work
 from roofmodel.errors import DocumentError
-from roofmodel.systems import EdgeKind, RoofingSystem
+from roofmodel.systems import EdgeKind, RoofingSystem, TrimProfile
+from roofmodel.systems.layers import Layers
+from roofmodel.systems.prices import PriceBook
 
 OTHER = "other"
 """Covering of planes that the crew does not roof in one of the job's systems: counted as area."""
@@ -202,6 +208,16 @@ class Project(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ids_used: int = 0
     layout: PanelLayout = PanelLayout()
     plane_layouts: tuple[PlaneLayout, ...] = ()
+    work: Work = Work()
+    layers: Layers = Layers()
+    parts: tuple[TrimProfile, ...] = ()
+    prices: PriceBook | None = None
+    colour: str = ""
+    offers: tuple[Offer, ...] = ()
+    tolerances: Tolerances = Tolerances()
+    readings: tuple[Reading, ...] = ()
+    releases: tuple[Release, ...] = ()
+    shop: ShopRules = ShopRules()
 
     def __post_init__(self) -> None:
         ids = [b.id for b in self.buildings] + [i for b in self.buildings for i in b.part_ids()]
@@ -220,6 +236,9 @@ class Project(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             ("edge", [o.edge for o in self.edge_overrides]),
             ("plane", [c.plane for c in self.plane_coverings]),
             ("panel layout", [p.plane for p in self.plane_layouts]),
+            ("cross-section of trim", [p.name for p in self.parts]),
+            ("offer", [o.id for o in self.offers]),
+            ("revision", [str(r.number) for r in self.releases]),
         ):
             if len(set(keys)) != len(keys):
                 raise DocumentError(f"One {what} was set twice by hand.")

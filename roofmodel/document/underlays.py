@@ -14,14 +14,16 @@ known distance
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import msgspec
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
 
 from roofmodel.document.parts import Point
 from roofmodel.errors import DocumentError
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
 
 MOST_MM_PER_PIXEL = 1e7
 """Ten kilometres a pixel: no house is seen in such a picture."""

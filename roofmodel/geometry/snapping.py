@@ -19,14 +19,16 @@ from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final, get_args
+from typing import TYPE_CHECKING, Final, TypeAlias, get_args
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
 
 from roofmodel.geometry.directions import Kind, Line, Point, Way, way_of
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+Array: TypeAlias = "NDArray[np.float64]"
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 
 ON_MM: Final = 15_000.0

@@ -17,7 +17,7 @@ def cutting_table(take_off: TakeOff, project: Project) -> Table:
         for bars in alike(plan.bars):
             rows.append(
                 (
-                    plan.part,
+                    plan.name,
                     Amount(bars[0].stock_length, "mm"),
                     Amount(len(bars), "count"),
                     _cuts(bars[0], project.units),
@@ -33,11 +33,11 @@ def cutting_table(take_off: TakeOff, project: Project) -> Table:
         "Cutting plan",
         (
             Column("Part"),
-            Column("Stock length", "mm"),
+            Column("Stock length", "mm", to_cut=True),
             Column("Lengths", "count"),
             Column("Cut to"),
             Column("For"),
-            Column("Offcut of each", "mm"),
+            Column("Offcut of each", "mm", to_cut=True),
             Column("Plan"),
             Column("Building"),
             Column("Covering"),

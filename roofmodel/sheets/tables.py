@@ -18,6 +18,8 @@ from roofmodel.units import (
     format_length,
     format_slope,
     format_squares,
+    format_volume,
+    format_weight,
 )
 
 
@@ -126,13 +128,15 @@ def edges_table(results: RoofResults) -> Table:
 
 
 def panels_table(take_off: TakeOff, units: Units) -> Table:
-    """Panels to order per plane, longest first. Panels that read the same length are one row,
-    at the longest of them."""
+    """Panels to order per plane, longest first. Panels that read the same length and the same
+    ends are one row, at the longest of them."""
     rows: list[tuple[Cell, ...]] = []
     for _, panels in groupby(take_off.panels, lambda p: p.plane):
-        longest_first = sorted(panels, key=lambda p: (-p.length, p.number))
-        for _shown, same in groupby(longest_first, lambda p: format_length(p.length, units)):
-            group = list(same)
+        alike: dict[tuple[str, str, str], list[Panel]] = {}
+        for p in sorted(panels, key=lambda p: (-p.length, p.number)):
+            key = format_length(p.length, units), cut_words(p.lower), cut_words(p.upper)
+            alike.setdefault(key, []).append(p)
+        for (_, lower, upper), group in alike.items():
             rows.append(
                 (
                     group[0].plane_name,
@@ -140,8 +144,8 @@ def panels_table(take_off: TakeOff, units: Units) -> Table:
                     Amount(group[0].length, "mm"),
                     Amount(sum(p.net_area for p in group), "mm²"),
                     Amount(sum(p.gross_area for p in group), "mm²"),
-                    "; ".join(dict.fromkeys(cut_words(p.lower) for p in group)),
-                    "; ".join(dict.fromkeys(cut_words(p.upper) for p in group)),
+                    lower,
+                    upper,
                     _numbers(group),
                 )
             )
@@ -150,7 +154,7 @@ def panels_table(take_off: TakeOff, units: Units) -> Table:
         (
             Column("Plane"),
             Column("Panels", "count"),
-            Column("Cut length", "mm"),
+            Column("Cut length", "mm", to_cut=True),
             Column("Net area", "mm²"),
             Column("Gross area", "mm²"),
             Column("Lower end"),
@@ -177,8 +181,12 @@ def each_panel_table(take_off: TakeOff) -> Table:
         "Each panel",
         (
             *(Column("Plane"), Column("Number", "count"), Column("Strip", "count")),
-            *(Column("Cut length", "mm"), Column("Lower end"), Column("Upper end")),
-            *(Column("Net area", "mm²"), Column("Gross area", "mm²"), Column("End lap", "mm")),
+            *(Column("Cut length", "mm", to_cut=True), Column("Lower end"), Column("Upper end")),
+            *(
+                Column("Net area", "mm²"),
+                Column("Gross area", "mm²"),
+                Column("End lap", "mm", to_cut=True),
+            ),
         ),
         tuple(
             (
@@ -197,9 +205,16 @@ def layings_table(take_off: TakeOff) -> Table:
     return Table(
         "Panel layout",
         (
-            *(Column("Plane"), Column("Start"), Column("From end to first side", "mm")),
+            *(
+                Column("Plane"),
+                Column("Start"),
+                Column("From end to first side", "mm", to_cut=True),
+            ),
             *(Column("Direction"), Column("Strips", "count")),
-            *(Column("First panel shows", "mm"), Column("Last panel shows", "mm")),
+            *(
+                Column("First panel shows", "mm", to_cut=True),
+                Column("Last panel shows", "mm", to_cut=True),
+            ),
             *(Column("Narrow pieces", "count"), Column("Remark")),
         ),
         tuple(
@@ -225,8 +240,8 @@ def trim_table(take_off: TakeOff) -> Table:
             Column("Part"),
             Column("Edge"),
             Column("Length", "mm"),
-            Column("Stock length", "mm"),
-            Column("Lap", "mm"),
+            Column("Stock length", "mm", to_cut=True),
+            Column("Lap", "mm", to_cut=True),
             Column("Pieces", "count"),
             Column("How it came about"),
         ),
@@ -238,7 +253,7 @@ def trim_table(take_off: TakeOff) -> Table:
                 Amount(t.stock_length, "mm"),
                 Amount(t.lap, "mm"),
                 Amount(t.pieces, "count"),
-                t.how,
+                t.words,
             )
             for t in runs
         ),
@@ -255,18 +270,20 @@ def trim_table(take_off: TakeOff) -> Table:
 
 
 def quantities_table(quantities: Iterable[Quantity]) -> Table:
-    """One row per quantity, with how it came about and whose rule it is."""
+    """One row per quantity: how it came about, how many packs to buy, and whose rule it is."""
     return Table(
         "Quantities",
         (
-            Column("Group"),
-            Column("Item"),
-            Column("Quantity"),
-            Column("How it came about"),
+            *(Column("Group"), Column("Item"), Column("Quantity")),
+            *(Column("How it came about"), Column("Note")),
+            *(Column("Packs to buy", "count"), Column("Pack"), Column("How many packs")),
             Column("Source"),
         ),
         tuple(
-            (q.group, q.item, Amount(q.quantity, cast(Unit, q.unit)), q.how, q.source)
+            (
+                *(q.group, q.item, Amount(q.quantity, cast(Unit, q.unit)), q.how, q.note),
+                *(Amount(q.packs, "count") if q.packs else "", q.pack, q.pack_how, q.source),
+            )
             for q in quantities
         ),
     )
@@ -281,6 +298,10 @@ def shown(cell: Cell, units: Units) -> str:
             return format_length(cell.value, units)
         case "mm²":
             return format_area(cell.value, units)
+        case "mm³":
+            return format_volume(cell.value, units)
+        case "kg":
+            return format_weight(cell.value, units)
         case "slope":
             return format_slope(cell.value)
         case "degrees":
@@ -291,6 +312,8 @@ def shown(cell: Cell, units: Units) -> str:
             return f"{cell.value * 100:.1f} %"
         case "count":
             return f"{cell.value:g}" if cell.value % 1 else f"{cell.value:.0f}"
+        case "money":
+            return f"{cell.value:,.2f}"
         case _:
             assert_never(cell.unit)
 

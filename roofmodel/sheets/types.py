@@ -20,7 +20,7 @@ from roofmodel.surface import EdgeId, PlaneId, Surface
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff import TakeOff
 
-Unit = Literal["mm", "mm²", "squares", "share", "slope", "degrees", "count"]
+Unit = Literal["mm", "mm²", "mm³", "kg", "squares", "share", "slope", "degrees", "count", "money"]
 XY = tuple[float, float]
 
 
@@ -46,7 +46,7 @@ class RoofResults(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A number in mm, mm², squares, shares (0 to 1), rise over run, degrees or pieces."""
+    """A number in mm, mm², squares, shares (0 to 1), rise over run, degrees, pieces or money."""
 
     value: float
     unit: Unit
@@ -57,10 +57,12 @@ Cell = str | Amount
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """Title of a column; `unit` is None for texts, and for amounts of various units."""
+    """Title of a column; `unit` is None for texts, and for amounts of various units. Lengths
+    `to_cut` are measured off one by one: in metric files millimetres, while others are metres."""
 
     title: str
     unit: Unit | None = None
+    to_cut: bool = False
 
 
 @dataclass(frozen=True, slots=True)

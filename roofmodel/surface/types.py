@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple, TypeVar, overload
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias, TypeVar, overload
 
 import numpy as np
-from numpy.typing import NDArray
 
 from roofmodel.systems import EdgeKind
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Array: TypeAlias = "NDArray[np.float64]"
 
 
 class PlaneId(NamedTuple):

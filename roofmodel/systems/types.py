@@ -24,17 +24,22 @@ from typing import Literal
 import msgspec
 
 from roofmodel.errors import DocumentError
+from roofmodel.systems.fixing import Fixing
 from roofmodel.systems.kinds import NODE_KINDS, EdgeKind
 
 NO_SOURCE = "common practice, no source"
 
 
 class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Trim for one kind of edge: the part, the length it comes in and its lap (mm).
+    """One part of the trim for one kind of edge: the length it comes in and its lap (mm).
 
-    On slopes (rise over run) under `low_slope` it laps by `low_lap`, if that is given. `ends`
-    are lengths added where a run ends, by the kind of place there; `more_stock` other lengths it
-    comes in; `kerf` what a cut takes.
+    `part` is also the name of its cross-section. On slopes (rise over run) under `low_slope` it
+    laps by `low_lap`, if that is given. `ends` are lengths added where a run ends, by the kind of
+    place there; `more_stock` other lengths it comes in; `kerf` what a cut takes. It runs `along`
+    the edge once, or on each plane there that the system's panels cover, or at a pitch transition
+    on the lower of the two only. Not `bent_to_roof`: it is bent alike everywhere, as a Z closure.
+    `reach` is how wide it lies on each plane: where a valley's foot is cut parallel to the eaves
+    its corners lie further down than the foot.
     """
 
     part: str
@@ -46,10 +51,13 @@ class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ends: dict[str, float] = {}
     more_stock: tuple[float, ...] = ()
     kerf: float = 0.0
+    along: Literal["edge", "each plane", "lower plane"] = "edge"
+    bent_to_roof: bool = True
+    reach: float = 0.0
 
     def __post_init__(self) -> None:
         lengths = (self.stock_length, *self.more_stock)
-        more = (*self.ends.values(), self.kerf, self.low_slope)
+        more = (*self.ends.values(), self.kerf, self.low_slope, self.reach)
         if not all(math.isfinite(v) for v in (*lengths, self.lap, *more)):
             raise DocumentError(f"The trim '{self.part}' needs finite lengths.")
         if not all(0 <= lap < min(lengths) for lap in (self.lap, self.low_lap or 0.0)):
@@ -60,8 +68,10 @@ class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         self._check_cutting()
 
     def _check_cutting(self) -> None:
-        if min((self.low_slope, self.kerf, *self.ends.values())) < 0:
-            raise DocumentError(f"The trim '{self.part}': slope, ends and kerf must be 0 or more.")
+        if min((self.low_slope, self.kerf, self.reach, *self.ends.values())) < 0:
+            raise DocumentError(
+                f"The trim '{self.part}': slope, ends, kerf and reach must be 0 or more."
+            )
         if len(self.more_stock) > 9 or min((self.stock_length, *self.more_stock)) < 25.0:
             raise DocumentError(
                 f"The trim '{self.part}' may come in up to 10 lengths, each of 25 mm (1 in) or"
@@ -108,7 +118,8 @@ class PanelRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A roofing system: panel, how it is held back or run out at edges, and its trim (mm).
+    """A roofing system: panel, how it is held back or run out at edges, and its trim (mm), per
+    kind of edge all the parts that an edge takes.
 
     `vented_shifts` hold instead of `shifts` where the ridge is vented; `hems` are by kind of
     edge, 0 where none is named. `sources` says where a value comes from, by its key in the
@@ -120,12 +131,13 @@ class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     coverage: float
     lap_leg: float
     shifts: dict[EdgeKind, float]
-    trim: dict[EdgeKind, TrimRule]
+    trim: dict[EdgeKind, tuple[TrimRule, ...]]
     source: str = "common practice"
     panel: PanelRules = PanelRules()
     vented_shifts: dict[EdgeKind, float] = {}
     hems: dict[EdgeKind, float] = {}
     sources: dict[str, str] = {}
+    fixing: Fixing = Fixing()
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.coverage) and self.coverage >= 25.0):
@@ -143,6 +155,11 @@ class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             if not 0.0 <= hem <= 300.0:
                 raise DocumentError(
                     f"'{self.name}': the hem at a {kind} must lie between 0 and 300 mm (12 in)."
+                )
+        for kind, rules in self.trim.items():
+            if len({rule.part for rule in rules}) < len(rules):
+                raise DocumentError(
+                    f"'{self.name}': the trim of a {kind} names a part twice; name each once."
                 )
         self._check_panel()
 

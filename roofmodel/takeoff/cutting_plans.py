@@ -9,21 +9,45 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict, deque
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
-from roofmodel.cutting import CutPlan, plan_cuts
+from roofmodel.cutting import CutPlan, Planner, plan_cuts
 from roofmodel.takeoff.trim import cut_unit
 from roofmodel.takeoff.trim_types import TrimBar, TrimPiece, TrimPlan, TrimRun
 from roofmodel.tolerance import COUNT_EPS, SAME_BEND_DEG
-from roofmodel.units import LengthUnits
+from roofmodel.units import LengthUnits, format_angle
 
 
 def cutting_plans(
-    runs: Sequence[TrimRun], units: LengthUnits, *, exact: bool = True
+    runs: Sequence[TrimRun], units: LengthUnits, planner: Planner | None = plan_cuts
 ) -> tuple[TrimPlan, ...]:
-    """The plans of all runs, in the order of each one's first run. Not `exact`: an estimate at
-    once, with a bar for every piece, which no plan exceeds where a part has one length."""
-    make = _planned if exact else _estimated
-    return tuple(make(some, cut_unit(units)) for some in _together(runs))
+    """The plans of all runs, in the order of each one's first run. Without a `planner`, or where
+    it has no plan as yet: an estimate at once, with a bar for every piece, which no plan exceeds
+    where a part has one length."""
+    plans = [_planned(some, cut_unit(units), planner) for some in _together(runs)]
+    return tuple(replace(p, name=name) for p, name in zip(plans, _names(plans), strict=True))
+
+
+def _names(plans: Sequence[TrimPlan]) -> list[str]:
+    """The part of each plan, with its bend where it is bent in several ways."""
+    bends: dict[str, set[tuple[str, bool]]] = defaultdict(set)
+    for plan in plans:
+        bends[plan.part].add(_bend(plan))
+    out = []
+    for plan in plans:
+        words, hollow = _bend(plan)
+        several = bends[plan.part]
+        both_ways = len({h for _, h in several}) > 1
+        way = (" up" if hollow else " down") if both_ways else ""
+        out.append(f"{plan.part} bent {words}{way}" if len(several) > 1 else plan.part)
+    return out
+
+
+def _bend(plan: TrimPlan) -> tuple[str, bool]:
+    """ "53.1°", or "53.1° to 56.3°" where one plan serves both; and whether it is hollow."""
+    runs = plan.runs
+    low, high = (format_angle(f(r.fold for r in runs)) for f in (min, max))
+    return (low if low == high else f"{low} to {high}"), runs[0].hollow
 
 
 def alike(bars: Iterable[TrimBar]) -> list[list[TrimBar]]:
@@ -38,7 +62,8 @@ def _together(runs: Sequence[TrimRun]) -> list[list[TrimRun]]:
     """Runs that share offcuts."""
     groups: dict[object, list[int]] = defaultdict(list)
     for k, run in enumerate(runs):
-        groups[run.system, run.building, run.part, run.stocks, run.kerf].append(k)
+        alike = run.system, run.building, run.part, run.stocks, run.kerf, run.hollow
+        groups[alike].append(k)
     out = []
     for members in groups.values():
         least, some = -math.inf, []
@@ -68,7 +93,7 @@ def _estimated(runs: Sequence[TrimRun], unit: float) -> TrimPlan:
     return _plan_of(runs, bars, None, unit)
 
 
-def _planned(runs: Sequence[TrimRun], unit: float) -> TrimPlan:
+def _planned(runs: Sequence[TrimRun], unit: float, planner: Planner | None) -> TrimPlan:
     bars, first = _whole_bars(runs), runs[0]
     waiting: dict[int, deque[TrimRun]] = defaultdict(deque)
     for run in runs:
@@ -77,7 +102,10 @@ def _planned(runs: Sequence[TrimRun], unit: float) -> TrimPlan:
     # a stock length that is no whole number of units counts as the next below
     stocks = {math.floor(s / unit + COUNT_EPS): s for s in first.stocks}
     kerf = math.ceil(first.kerf / unit - COUNT_EPS)
-    plan = plan_cuts(Counter({n: len(some) for n, some in waiting.items()}), [*stocks], kerf)
+    wanted = Counter({n: len(some) for n, some in waiting.items()})
+    plan = planner(wanted, [*stocks], kerf) if planner is not None else None
+    if plan is None:
+        return _estimated(runs, unit)
     for pattern in plan.patterns:
         stock = stocks[pattern.stock]
         lengths = sum(pattern.pieces) * unit
@@ -103,4 +131,5 @@ def _plan_of(
         by_metal,
         "estimate" if plan is None else "best" if plan.is_best else "open",
         gap,
+        first.part,
     )

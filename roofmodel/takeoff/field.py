@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from roofmodel.geometry import shifted_ring
 from roofmodel.surface import Plane, RoofEdge
 from roofmodel.systems import EdgeKind
-from roofmodel.takeoff.trim import trim_kind
+from roofmodel.takeoff.trim_runs import trim_kind
 from roofmodel.takeoff.types import Array
 from roofmodel.tolerance import SAME_POINT_MM
 
@@ -185,7 +185,9 @@ def _past(turn: float, width: float, neighbour: float) -> tuple[float, float]:
     own inner line; `neighbour` is the shift of the side beyond the corner."""
     sine, cosine = math.sin(turn), math.cos(turn)
     if abs(sine) < _STRAIGHT_ON:
-        return (0.0, 0.0)
+        # a hair over the strip that goes on: between the two no thread of metal must stay
+        hair = width * 1e-6 if neighbour < 0.0 else 0.0
+        return (hair, hair)
     if turn > 0.0:
         # an outer corner: on over the neighbour's own strip and what it grows
         on = max(width * cosine, 0.0) / sine + max(neighbour, 0.0) / sine

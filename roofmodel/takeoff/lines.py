@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections import defaultdict
 from collections.abc import Sequence
 
+from roofmodel.cutting import Planner, plan_cuts
 from roofmodel.document import Project
-from roofmodel.surface import Plane, PlaneId, Surface
+from roofmodel.surface import Plane, Surface
+from roofmodel.takeoff.cases import cases_of
+from roofmodel.takeoff.checks import checks_of
 from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.cutting_plans import cutting_plans
+from roofmodel.takeoff.formula import area, labelled, length, squared
+from roofmodel.takeoff.job_goods import goods_of
 from roofmodel.takeoff.layout import layings_of
-from roofmodel.takeoff.openings import is_saddle, opening_lines
+from roofmodel.takeoff.openings import opening_lines
 from roofmodel.takeoff.panel_lines import laying_lines
-from roofmodel.takeoff.panels import Case
+from roofmodel.takeoff.site import Site
 from roofmodel.takeoff.totals import (
     GEOMETRY,
     Part,
@@ -23,43 +29,42 @@ from roofmodel.takeoff.totals import (
     system_totals,
 )
 from roofmodel.takeoff.trim import trim_of
-from roofmodel.takeoff.trim_lines import trim_lines
+from roofmodel.takeoff.trim_lines import run_lines, trim_lines
 from roofmodel.takeoff.types import Laying, Panel, Quantity, TakeOff
-from roofmodel.units import LengthUnits, format_area, format_length, format_slope
+from roofmodel.takeoff.work_lines import work_lines
+from roofmodel.takeoff.zones import zones_of
+from roofmodel.tolerance import HEAL_MM
+from roofmodel.units import LengthUnits, format_length, format_slope
 
 _SHORT_PANEL_MM = 304.8
 """A panel shorter than 12 in is worth a word: common practice, no source."""
 
 
-def take_off(surface: Surface, project: Project, *, plans: bool = True) -> TakeOff:
+def take_off(
+    surface: Surface, project: Project, *, planner: Planner | None = plan_cuts
+) -> TakeOff:
     """Count panels and trim of a roof, each plane by its covering in the project.
 
     Planes that are not in the job count in nothing, nor do edges that only they have. Planes
     under another covering count with their areas and edge lengths. The project's units shape
-    the words of the explanations and what cut lengths are rounded up to. Without `plans` each
-    piece of trim takes a stock length of its own: an estimate at once, for while things move.
+    the words of the explanations and what cut lengths are rounded up to. Where the `planner` has
+    no plan each piece of trim takes a stock length of its own: an estimate at once.
     """
     coverings, units = Coverings.of(surface, project), project.units
-    edges = {e.id: e for e in surface.edges}
-    cases: dict[PlaneId, Case] = {}
     layouts = {p.id: project.layout_of(str(p.id)) for p in surface.planes}
-    for plane in surface.planes:
-        system = coverings.system_of(plane)
-        if system is not None and plane.slope > 0.0 and not is_saddle(plane, project):
-            around = [edges[i] for i in plane.edges if i in edges]
-            # panels run up to a pipe: its boot stands on them
-            around = [e for e in around if not coverings.is_pipe(e)]
-            cases[plane.id] = Case(plane, around, system, layouts[plane.id].vented)
+    cases = cases_of(surface, project, coverings)
     layings = layings_of(cases, layouts, surface.edges)
     counted = tuple(e for e in surface.edges if e.id in coverings.edges)
-    trim = trim_of(surface, counted, coverings, units)
+    trim = trim_of(surface, counted, coverings, units, cases)
     job = Part(
         tuple(p for p in surface.planes if coverings.is_in_job(p)),
         counted,
         tuple(p for laying in layings for p in laying.panels),
         trim,
-        cutting_plans(trim, units, exact=plans),
+        cutting_plans(trim, units, planner),
     )
+    site = Site(project, surface, coverings, cases, counted, layings)
+    goods = goods_of(site, trim)
     lines = [
         *area_lines(job, "Roof", units),
         *_buildings(job, coverings, units),
@@ -68,7 +73,9 @@ def take_off(surface: Surface, project: Project, *, plans: bool = True) -> TakeO
         *length_lines(job, "Edges", coverings, units),
         *_each_edge(job, coverings, units),
         *_systems(job, layings, coverings, units),
-        *opening_lines(job.planes, job.edges, project, units),
+        *opening_lines(job.planes, project, units),
+        *goods.lines,
+        *work_lines(site),
     ]
     return TakeOff(
         job.panels,
@@ -79,13 +86,19 @@ def take_off(surface: Surface, project: Project, *, plans: bool = True) -> TakeO
         frozenset(coverings.edges),
         tuple(layings),
         job.plans,
+        goods.fixings,
+        checks_of(site),
+        zones_of(site),
     )
 
 
 def _placed(line: Quantity, coverings: Coverings) -> Quantity:
     """The line with the one building and the one covering it belongs to."""
+    if line.building or line.covering:
+        return line
     owners = {coverings.edges[e] for e in line.edges}
-    owners = owners or {coverings.planes[p] for p in line.planes}
+    if line.key or not owners:  # goods may come from edges here and from planes there
+        owners |= {coverings.planes[p] for p in line.planes}
     buildings = {coverings.buildings[o.building] for o in owners}
     names = {coverings.names[o.covering] for o in owners}
     return dataclasses.replace(
@@ -113,7 +126,7 @@ def _buildings(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quan
             panels = [p for p in part.panels if p.system == system.id]
             out += panel_lines(panels, system, group, after, units)
             trim = [t for t in part.plans if t.system == system.id]
-            out += trim_lines(trim, group, after, units)
+            out += trim_lines(trim, group, after, coverings, units, bought=False)
     return out
 
 
@@ -141,13 +154,16 @@ def _systems(
     for system in coverings.systems.values():
         group = f"Panels: {coverings.names[system.id]}"
         panels = [p for p in job.panels if p.system == system.id]
-        out += panel_lines(panels, system, group, "", units)
+        out += panel_lines(panels, system, group, "", units, bought=True)
         own = [laying for laying in layings if laying.system == system.id]
         out += laying_lines(own, system, group, units)
     for system in coverings.systems.values():
         group = f"Trim: {coverings.names[system.id]}" if several else "Trim"
         trim = [t for t in job.plans if t.system == system.id]
-        out += trim_lines(trim, group, "", units)
+        out += trim_lines(trim, group, "", coverings, units)
+    for system in coverings.systems.values():
+        group = f"Trim runs: {coverings.names[system.id]}" if several else "Trim runs"
+        out += run_lines([t for t in job.trim if t.system == system.id], group, coverings, units)
     return out
 
 
@@ -159,7 +175,10 @@ def _planes(job: Part, units: LengthUnits) -> list[Quantity]:
     out = []
     for p in job.planes:
         factor = p.true_area / p.plan_area if p.plan_area else 1.0
-        how = f"plan {format_area(p.plan_area, units)} × slope factor {factor:.6f}"
+        # a steep plane multiplies the rounding of its plan area
+        places = max(0, math.ceil(math.log10(factor) - 0.5))
+        plan = labelled(area(p.plan_area, units, places), "in plan")
+        how = f"{plan} × {factor:.6f} (slope factor)"
         source = "slope factor √(1 + (rise/run)²)"
         item = f"{p.name}, {_pitch(p)}"
         out.append(Quantity("Planes", item, "mm²", p.true_area, how, source, (p.id,)))
@@ -177,14 +196,25 @@ def _each_edge(job: Part, coverings: Coverings, units: LengthUnits) -> list[Quan
             rise = float(abs(e.end[2] - e.start[2]))
             run = max(e.length**2 - rise**2, 0.0) ** 0.5
             shared = coverings.shared_words(e)
-            how = (
-                f"√(plan {format_length(run, units)}² + rise {format_length(rise, units)}²),"
-                f" bend {abs(e.fold):.1f}°{f', {shared}' if shared else ''}"
-            )
+            note = f"bend {abs(e.fold):.1f}°{f', {shared}' if shared else ''}"
             out.append(
-                Quantity("Each edge", e.name, "mm", e.length, how, GEOMETRY, e.planes, (e.id,))
+                Quantity(
+                    *("Each edge", e.name, "mm", e.length, _slant(run, rise, units), GEOMETRY),
+                    *(e.planes, (e.id,)),
+                    note=note,
+                )
             )
     return out
+
+
+def _slant(run: float, rise: float, units: LengthUnits) -> str:
+    """True length from the length in plan and the rise."""
+    if rise <= HEAL_MM / 1000.0:
+        return labelled(format_length(run, units), "level")
+    # what would read as nothing gets decimals
+    finer = 0 if min(length(run, units)[1], length(rise, units)[1]) > 0.0 else 1
+    level, upright = length(run, units, finer)[0], length(rise, units, finer)[0]
+    return f"√({squared(level)} (in plan) + {squared(upright)} (rise))"
 
 
 def _warnings(job: Part, coverings: Coverings, units: LengthUnits) -> tuple[str, ...]:

@@ -6,9 +6,14 @@ from collections.abc import Iterable, Sequence
 
 from roofmodel.systems import RoofingSystem
 from roofmodel.takeoff.cut_offs import Shared, shared_sheets
-from roofmodel.takeoff.totals import GEOMETRY, sum_of
+from roofmodel.takeoff.formula import counted, labelled, length, sum_of
+from roofmodel.takeoff.strip_count import strip_count
+from roofmodel.takeoff.totals import GEOMETRY
 from roofmodel.takeoff.types import EndCut, Laying, Panel, Quantity
 from roofmodel.units import LengthUnits, format_angle, format_area, format_length
+
+_SHORT_MM = 320.0
+"""From here on half of 1/8 in is less than half a per cent."""
 
 
 def laying_lines(
@@ -20,36 +25,37 @@ def laying_lines(
     out += _end_lines(layings, group)
     lapped = [p for laying in layings for p in laying.panels if p.end_lap > 0.0]
     if lapped and system.panel.longest is not None:
-        counts = _counts(lapped)
-        how = f"panels no longer than {format_length(system.panel.longest, units)}: {counts}"
+        how = _counts(lapped)
+        note = f"panels no longer than {format_length(system.panel.longest, units)}"
         source = system.source_of("panel.longest")
         planes = tuple(dict.fromkeys(p.plane for p in lapped))
-        out.append(Quantity(group, "End laps", "count", len(lapped), how, source, planes))
+        out.append(
+            Quantity(group, "End laps", "count", len(lapped), how, source, planes, note=note)
+        )
     pairs = shared_sheets(layings, system)
     if pairs:
         saved = sum(p.saved for p in pairs)
-        how = (
-            f"{sum_of(_saved(pairs, units))}; two panels out of one sheet, one cut between them."
-            " Not taken off what is ordered"
-        )
+        how = sum_of(_saved(pairs, units))
+        note = "two panels out of one sheet, one cut between them; not taken off what is ordered"
         source = system.source_of("panel.cut_offs_serve")
         planes = tuple(dict.fromkeys(p.plane for pair in pairs for p in (pair.first, pair.second)))
         item = "Panel length that cut-offs can save"
-        out.append(Quantity(group, item, "mm", saved, how, source, planes))
+        out.append(Quantity(group, item, "mm", saved, how, source, planes, note=note))
     return out
 
 
 def _plane_line(laying: Laying, system: RoofingSystem, group: str, units: LengthUnits) -> Quantity:
     panels = laying.panels
-    width = format_length(panels[0].field_width, units)
-    cover = format_length(system.coverage, units)
-    how = f"metal {width} wide ÷ {cover} coverage, {start_words(laying, units)}, cut to: "
-    how += sum_of(cut_list(panels, units))
     net, gross = sum(p.net_area for p in panels), sum(p.gross_area for p in panels)
-    how += f"; gross {format_area(gross, units)}, net {format_area(net, units)}"
-    item = f"Panels on {laying.plane_name}"
-    source = f"{system.name}: {system.source}"
-    return Quantity(group, item, "count", len(panels), how, source, (laying.plane,))
+    note = (
+        f"cut to {sum_of(cut_list(panels, units))}; {start_words(laying, units)};"
+        f" gross {format_area(gross, units)}, net {format_area(net, units)}"
+    )
+    return Quantity(
+        *(group, f"Panels on {laying.plane_name}", "count", len(panels)),
+        *(strip_count(laying, system, units), f"{system.name}: {system.source}", (laying.plane,)),
+        note=note,
+    )
 
 
 def _end_lines(layings: Sequence[Laying], group: str) -> list[Quantity]:
@@ -63,7 +69,7 @@ def _end_lines(layings: Sequence[Laying], group: str) -> list[Quantity]:
                     words = f"{end} end {cut_words(cut)}"
                     count[words] = count.get(words, 0) + 1
         if count:
-            how = sum_of(f"{n} × {words}" for words, n in count.items())
+            how = counted((n, words) for words, n in count.items())
             item = f"Ends not cut square on {laying.plane_name}"
             total = sum(count.values())
             out.append(Quantity(group, item, "count", total, how, GEOMETRY, (laying.plane,)))
@@ -106,16 +112,18 @@ def _counts(panels: Iterable[Panel]) -> str:
     count: dict[str, int] = {}
     for p in panels:
         count[p.plane_name] = count.get(p.plane_name, 0) + 1
-    return sum_of(f"{plane} {n}" for plane, n in count.items())
+    return counted((n, plane) for plane, n in count.items())
 
 
 def _saved(pairs: Iterable[Shared], units: LengthUnits) -> list[str]:
     """Saving × times, by the planes of both panels."""
     count: dict[tuple[str, str, str], int] = {}
     for first, second, saved in pairs:
-        key = (format_length(saved, units), first.plane_name, second.plane_name)
+        # several short ones add up their rounding
+        text, _ = length(saved, units, 1 if saved < _SHORT_MM else 0)
+        key = (text, first.plane_name, second.plane_name)
         count[key] = count.get(key, 0) + 1
     return [
-        f"{n} × {saved} ({first} with {second})" if first != second else f"{n} × {saved} ({first})"
+        labelled(f"{n} × {saved}", f"{first} with {second}" if first != second else first)
         for (saved, first, second), n in count.items()
     ]

@@ -19,7 +19,7 @@ from roofmodel.takeoff.ends import end_cuts
 from roofmodel.takeoff.field import NO_METAL_MM2, Frame, fields_of
 from roofmodel.takeoff.splits import joints
 from roofmodel.takeoff.strips import Metal, Sheets, areas_between, sheets_at, starts_of, summed
-from roofmodel.takeoff.trim import trim_kind
+from roofmodel.takeoff.trim_runs import trim_kind
 from roofmodel.takeoff.types import Array, EndCut, Laying, Panel
 
 
@@ -129,6 +129,25 @@ def laying_of(
     )
 
 
+@lru_cache(maxsize=1024)
+def sheets_of(case: Case, offset: float, from_right: bool) -> tuple[shapely.Polygon, ...]:
+    """What each panel of a laying is cut from, in its order: the whole sheet with lap leg and
+    hems, flat; (u, v) mm as `PlaneFixing` has them. Cached by value."""
+    metal, system = metal_of(case, from_right), case.system
+    if metal.field.is_empty:
+        return ()
+    starts = starts_of(metal, offset, system.coverage, system.lap_leg)
+    sheets = sheets_at(metal, starts, system.coverage, system.lap_leg)
+    pieces = _pieces_of(case, metal, sheets, starts, from_right)
+    left, low, right, _ = metal.field.bounds
+    hand, end = (-1.0, right) if from_right else (1.0, -left)
+
+    def placed(points: Array) -> Array:
+        return np.column_stack([end + hand * points[:, 0], points[:, 1] - low])
+
+    return tuple(shapely.transform(p.sheet, placed) for p in pieces)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Piece:
     """A piece of a strip, or a part of one that was too long: its sheet, what is cut, what it
@@ -138,6 +157,7 @@ class _Piece:
     length: float
     net: float
     covered: shapely.Polygon
+    sheet: shapely.Polygon
     cuts: tuple[EndCut, EndCut]
     end_lap: float = 0.0
 
@@ -163,7 +183,8 @@ def _pieces_of(
         low, high = float(bounds[k, 1]), float(bounds[k, 3])
         if strip != before:
             beside, levels, before = levels if strip == before + 1 else [], [], strip
-        whole = _Piece(strip, high - low, float(nets[k]), sheets.covered[mains[k]], cut)
+        main = sheets.covered[mains[k]]
+        whole = _Piece(strip, high - low, float(nets[k]), main, sheets.parts[k], cut)
         if longest is None or high - low <= longest:
             out.append(whole)
             continue
@@ -195,7 +216,8 @@ def _split(
         (cuts,) = end_cuts(np.array([part]), mirrored=mirrored)
         net = whole.net * covered[k].area / total
         main = _largest(covered[k])
-        out.append(_Piece(whole.strip, top - bottom, net, main, cuts, lap if out else 0.0))
+        lapped = lap if out else 0.0
+        out.append(_Piece(whole.strip, top - bottom, net, main, part, cuts, lapped))
     return out
 
 

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 from roofmodel.surface import Plane, PlaneId, RoofEdge
 from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.takeoff.coverings import Coverings, Owner
+from roofmodel.takeoff.formula import area, counted, labelled, size, sum_of
 from roofmodel.takeoff.trim_types import TrimPlan, TrimRun
 from roofmodel.takeoff.types import Panel, Quantity
-from roofmodel.units import MM2_PER_SQUARE, LengthUnits, format_area, format_length
+from roofmodel.units import MM2_PER_SQUARE, LengthUnits, format_length
 
 GEOMETRY = "geometry of the roof"
 
@@ -53,11 +54,6 @@ class Part:
         return [(kind, grouped[kind]) for kind in EdgeKind if kind in grouped]
 
 
-def sum_of(terms: Iterable[str]) -> str:
-    """Terms of a sum as words."""
-    return " + ".join(terms)
-
-
 def area_lines(part: Part, group: str, units: LengthUnits) -> list[Quantity]:
     """True area, squares and plan area."""
     planes = part.planes
@@ -66,9 +62,10 @@ def area_lines(part: Part, group: str, units: LengthUnits) -> list[Quantity]:
     ids = tuple(p.id for p in planes)
     true_area = sum(p.true_area for p in planes)
     plan_area = sum(p.plan_area for p in planes)
-    by_plane = sum_of(f"{p.name} {format_area(p.true_area, units)}" for p in planes)
-    in_plan = sum_of(f"{p.name} {format_area(p.plan_area, units)}" for p in planes)
-    squares = f"{format_area(true_area, units)} ÷ 100 sq ft"
+    by_plane = sum_of(labelled(area(p.true_area, units), p.name) for p in planes)
+    in_plan = sum_of(labelled(area(p.plan_area, units), p.name) for p in planes)
+    square = "100 sq ft" if units.system == "feet" else area(MM2_PER_SQUARE, units, 3)
+    squares = f"{area(true_area, units)} ÷ {labelled(square, 'one square')}"
     return [
         Quantity(group, "Roof area", "mm²", true_area, by_plane, GEOMETRY, ids),
         Quantity(
@@ -87,8 +84,8 @@ def length_lines(
         terms = []
         for e in edges:
             shared = coverings.shared_words(e)
-            term = f"{e.name} {format_length(e.length, units)}"
-            terms.append(f"{term} ({shared})" if shared else term)
+            words = f"{e.name}, {shared}" if shared else e.name
+            terms.append(labelled(format_length(e.length, units), words))
         ids = tuple(e.id for e in edges)
         length = sum(e.length for e in edges)
         item = f"{kind.capitalize()}, all"
@@ -97,9 +94,16 @@ def length_lines(
 
 
 def panel_lines(
-    panels: Sequence[Panel], system: RoofingSystem, group: str, after: str, units: LengthUnits
+    panels: Sequence[Panel],
+    system: RoofingSystem,
+    group: str,
+    after: str,
+    units: LengthUnits,
+    *,
+    bought: bool = False,
 ) -> list[Quantity]:
-    """Count, length and metal of one system's panels; `after` follows the name of each line."""
+    """Count, length and metal of one system's panels; `after` follows the name of each line.
+    `bought`: these are the lines to buy by, not a part of others."""
     if not panels:
         return []
     by_plane = panels_by_plane(panels)
@@ -107,30 +111,38 @@ def panel_lines(
     net, gross = sum(p.net_area for p in panels), sum(p.gross_area for p in panels)
     length = sum(p.length for p in panels)
     lengths = [
-        f"{s[0].plane_name} {format_length(sum(p.length for p in s), units)}"
+        labelled(format_length(sum(p.length for p in s), units), s[0].plane_name)
         for s in by_plane.values()
     ]
-    counts = sum_of(f"{s[0].plane_name} {len(s)}" for s in by_plane.values())
+    counts = counted((len(s), s[0].plane_name) for s in by_plane.values())
     metal = (
-        f"{format_length(length, units)} of panel × {format_length(system.coverage, units)}"
-        " coverage"
+        f"{labelled(format_length(length, units), 'panels')}"
+        f" × {labelled(size(system.coverage, units), 'coverage')}"
     )
+    nets = [
+        labelled(area(sum(p.net_area for p in s), units), s[0].plane_name)
+        for s in by_plane.values()
+    ]
     field = "panel field of every plane: the plane with its sides moved by the system's shifts"
-    waste = (
-        f"{format_area(gross, units)} gross ÷ {format_area(net, units)} net − 1; no layout takes"
-        " less than the net area"
-    )
-    rows: list[tuple[str, str, float, str]] = [
-        ("Panels, all", "count", len(panels), counts),
-        ("Panel length, all", "mm", length, sum_of(lengths)),
-        ("Metal, gross", "mm²", gross, metal),
-        ("Metal, net", "mm²", net, field),
-        ("Waste on net area", "share", gross / net - 1.0, waste),
+    waste = f"{area(gross, units)} (gross) ÷ {area(net, units)} (net) − 1"
+    no_less = "no layout takes less than the net area"
+    rows: list[tuple[str, str, float, str, str]] = [
+        ("Panels, all", "count", len(panels), counts, ""),
+        ("Panel length, all", "mm", length, sum_of(lengths), ""),
+        ("Metal, gross", "mm²", gross, metal, ""),
+        ("Metal, net", "mm²", net, sum_of(nets), field),
+        ("Waste on net area", "share", gross / net - 1.0, waste, no_less),
     ]
     source = f"{system.name}: {system.source}"
+    # what panels are bought by: once for the job, not again for each building
+    keys = {"Metal, gross": f"panel:{system.id}"} if bought else {}
     return [
-        Quantity(group, item + after, unit, value, how, source, planes)
-        for item, unit, value, how in rows
+        Quantity(
+            *(group, item + after, unit, value, how, source, planes),
+            note=note,
+            key=keys.get(item, ""),
+        )
+        for item, unit, value, how, note in rows
     ]
 
 
@@ -151,7 +163,7 @@ def system_totals(part: Part, coverings: Coverings, units: LengthUnits) -> list[
     group, source = "All systems", "sum over the job's systems"
 
     def terms(numbers: dict[str, str]) -> str:
-        return sum_of(f"{coverings.names[s]} {n}" for s, n in numbers.items())
+        return sum_of(labelled(n, coverings.names[s]) for s, n in numbers.items())
 
     counts = terms({s: str(len(some)) for s, some in panels.items()})
     out = []
@@ -162,7 +174,7 @@ def system_totals(part: Part, coverings: Coverings, units: LengthUnits) -> list[
             Quantity(group, "Panels, all", "count", len(part.panels), counts, source, planes)
         )
         for item, areas in (("Metal, gross", gross), ("Metal, net", net)):
-            how = terms({s: format_area(a, units) for s, a in areas.items()})
+            how = terms({s: area(a, units) for s, a in areas.items()})
             out.append(Quantity(group, item, "mm²", sum(areas.values()), how, source, planes))
     if edges:
         bars = {s: sum(len(p.bars) for p in part.plans if p.system == s) for s in used}

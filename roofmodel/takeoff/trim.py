@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Sequence
 from typing import Final
 
-import numpy as np
-
-from roofmodel.surface import EdgeId, RoofEdge, Surface
-from roofmodel.systems import EdgeKind, TrimRule
+from roofmodel.surface import EdgeId, PlaneId, RoofEdge, Surface
+from roofmodel.systems import TrimRule
 from roofmodel.takeoff.coverings import Coverings
+from roofmodel.takeoff.formula import size, sum_of
+from roofmodel.takeoff.trim_runs import Lie, lies_of, runs_of, straight_on
 from roofmodel.takeoff.trim_types import TrimRun
-from roofmodel.tolerance import COUNT_EPS, HEAL_MM, SAME_FOLD_DEG
+from roofmodel.tolerance import COUNT_EPS
 from roofmodel.units import MM_PER_IN, LengthUnits, format_length
 
 LEAST_PIECE_MM: Final = 304.8
 """A piece shorter than 12 in is hard to fasten and looks patched: common practice, no source."""
 
+VALLEY_FOOT: Final = "valley foot"
+_MOST_PAST: Final = 3.0
+"""Where planes hardly bend in plan a foot cut parallel to the eaves would never end: it is cut off
+at so many times the part's width."""
 _NO_CUT: Final = 1e-6
 """A piece that passes a mark of the rule by this share of it is that long: rounding."""
 
@@ -50,7 +54,7 @@ def cuts_for(run: float, stock: float, lap: float, unit: float) -> tuple[float, 
     """
     n = pieces_for(run, stock, lap)
     rest = run - (n - 1) * (stock - lap)
-    if n == 1 or rest >= LEAST_PIECE_MM:
+    if n == 1 or rest >= LEAST_PIECE_MM * (1.0 - _NO_CUT):
         return (stock,) * (n - 1) + (_up(rest, stock, unit),)
     return (stock,) * (n - 2) + (_up((stock + rest) / 2.0, stock, unit),) * 2
 
@@ -60,89 +64,111 @@ def _up(length: float, stock: float, unit: float) -> float:
     return min(stock, max(1, math.ceil(length / unit - _NO_CUT)) * unit)
 
 
-def trim_kind(edge: RoofEdge) -> EdgeKind:
-    """The kind an edge is trimmed as: a sloping pitch transition like a hip or a valley."""
-    if edge.kind is EdgeKind.PITCH_TRANSITION and edge.remark:
-        return EdgeKind.HIP if edge.fold > 0 else EdgeKind.VALLEY
-    return edge.kind
-
-
 def trim_of(
-    surface: Surface, edges: Sequence[RoofEdge], coverings: Coverings, units: LengthUnits
-) -> tuple[TrimRun, ...]:
-    """Trim runs in the order of these edges of the roof; edges of one building and one system
-    that go on straight are one run. A kind that the system has no trim for takes none."""
-    groups: dict[tuple[str, str, EdgeKind], list[int]] = defaultdict(list)
-    for k, edge in enumerate(edges):
-        system = coverings.trim_system(edge)
-        kind = trim_kind(edge)
-        if system is not None and kind in system.trim:
-            groups[system.id, coverings.edges[edge.id].building, kind].append(k)
-    slopes = {p.id: p.slope for p in surface.planes}
-    asked = any(r.ends for s in coverings.systems.values() for r in s.trim.values())
-    nodes = _node_kinds(surface) if asked else {}
-    runs: list[tuple[list[int], TrimRun]] = []
-    for (system_id, building, kind), members in groups.items():
-        rule = coverings.systems[system_id].trim[kind]
-        for run in _runs(edges, members):
-            some = [edges[k] for k in run]
-            flattest = min((slopes[p] for e in some for p in e.planes if p in slopes), default=1.0)
-            shared = dict.fromkeys(words for e in some if (words := coverings.shared_words(e)))
-            ends = [nodes.get(end, "") for end in _ends_of(some)]
-            made = _covered(some, rule, flattest, ends, shared, units, system_id, building)
-            runs.append((run, made))
-    return tuple(made for _, made in sorted(runs, key=lambda r: r[0]))
-
-
-def _covered(
-    some: Sequence[RoofEdge],
-    rule: TrimRule,
-    flattest: float,
-    ends: Sequence[str],
-    shared: Mapping[str, None],
+    surface: Surface,
+    edges: Sequence[RoofEdge],
+    coverings: Coverings,
     units: LengthUnits,
-    system: str,
-    building: str,
-) -> TrimRun:
-    """One run with its pieces; `ends` are the kinds of nodes at both."""
-    length = sum(e.length for e in some)
-    more = [(rule.ends[kind], kind) for kind in ends if rule.ends.get(kind)]
-    needed = length + sum(extra for extra, _ in more)
-    is_low = rule.low_lap is not None and flattest < rule.low_slope - COUNT_EPS
-    lap = rule.low_lap if is_low and rule.low_lap is not None else rule.lap
-    stocks = sorted({rule.stock_length, *rule.more_stock})
-    cuts = cuts_for(needed, stocks[-1], lap, cut_unit(units))
-    words = [f"covers {format_length(length, units)}"]
-    words += [f"{format_length(extra, units)} at the {kind}" for extra, kind in more]
-    how = f"{_sum_of_cuts(cuts, lap, units)} {' + '.join(words)}"
-    return TrimRun(
-        tuple(e.id for e in some),
-        " and ".join(e.name for e in some),
-        some[0].kind,
-        rule.part,
-        length,
-        needed,
-        abs(some[0].fold),
-        stocks[-1],
-        tuple(stocks),
-        rule.kerf,
-        lap,
-        cuts,
-        how + "".join(f", {s}" for s in shared),
-        rule.source,
-        system,
-        building,
-    )
+    panelled: Collection[PlaneId],
+) -> tuple[TrimRun, ...]:
+    """Trim runs in the order of these edges of the roof: all the parts of an edge, and on each
+    plane those that lie on its panels (`panelled` are the planes that take some). Edges of one
+    building and one system that go on straight are one run."""
+    onwards = straight_on(edges)
+    runs: list[tuple[list[int], int, TrimRun]] = []
+    bench = _Bench(surface, coverings, units)
+    for lie, members in lies_of(surface, edges, coverings, panelled).items():
+        rule = coverings.systems[lie.system].trim[lie.kind][lie.rule]
+        for run in runs_of(edges, members, onwards, of_one_fold=rule.bent_to_roof):
+            runs.append((run, lie.rule, bench.covered([edges[k] for k in run], rule, lie)))
+    return tuple(made for *_, made in sorted(runs, key=lambda r: r[:2]))
+
+
+class _Bench:
+    """Makes runs of one roof."""
+
+    def __init__(self, surface: Surface, coverings: Coverings, units: LengthUnits) -> None:
+        self._planes = {p.id: p for p in surface.planes}
+        self._coverings, self._units = coverings, units
+        some = (r for s in coverings.systems.values() for rules in s.trim.values() for r in rules)
+        self._nodes = _node_kinds(surface) if any(r.ends for r in some) else {}
+
+    def covered(self, some: Sequence[RoofEdge], rule: TrimRule, lie: Lie) -> TrimRun:
+        """One run along these edges with its pieces."""
+        units = self._units
+        length = math.fsum(e.length for e in some)
+        kinds = [self._nodes.get(end, "") for end in _ends_of(some)]
+        more = [(rule.ends[kind], kind) for kind in kinds if rule.ends.get(kind)]
+        if rule.reach and VALLEY_FOOT in kinds:
+            more.append((self._past_foot(some[0], rule.reach), f"corners past the {VALLEY_FOOT}"))
+        needed = length + sum(extra for extra, _ in more)
+        lap = self._lap(some, rule, lie.plane)
+        stocks = sorted({rule.stock_length, *rule.more_stock})
+        cuts = cuts_for(needed, stocks[-1], lap, cut_unit(units))
+        words = [f"covers {format_length(length, units)}"]
+        words += [
+            f"{_times(n, size(extra, units))} at the {kind}"
+            for (extra, kind), n in Counter(more).items()
+        ]
+        name = " and ".join(e.name for e in some)
+        side = "" if lie.plane is None else self._planes[lie.plane].name
+        words = [" + ".join(words)]
+        if not side:
+            words += dict.fromkeys(w for e in some if (w := self._coverings.shared_words(e)))
+        return TrimRun(
+            tuple(e.id for e in some),
+            f"{name}, {side} side" if side else name,
+            lie.kind,
+            rule.part,
+            length,
+            needed,
+            abs(some[0].fold) if rule.bent_to_roof else 0.0,
+            stocks[-1],
+            tuple(stocks),
+            rule.kerf,
+            lap,
+            cuts,
+            _sum_of_cuts(cuts, lap, units),
+            rule.source,
+            lie.system,
+            lie.building,
+            ", ".join(words),
+            lie.plane,
+            rule.bent_to_roof and some[0].fold < 0.0,
+        )
+
+    def _past_foot(self, edge: RoofEdge, reach: float) -> float:
+        """How far the corners of a part that lies `reach` mm wide on each plane go down past the
+        foot of its edge, where it is cut parallel to the eaves: reach ÷ tan of the angle in the
+        plane between the edge and the eave."""
+        along = (edge.end - edge.start) / edge.length
+        out = 0.0
+        for plane in (self._planes[p] for p in edge.planes if p in self._planes):
+            if plane.slope > 0.0:
+                down = math.radians(plane.bearing)
+                # the level line of the plane lies square to the way it faces
+                cosine = abs(float(along[0]) * math.cos(down) - float(along[1]) * math.sin(down))
+                sine = math.sqrt(max(1.0 - cosine * cosine, 0.0))
+                out = max(out, min(reach * cosine / max(sine, 1e-9), _MOST_PAST * reach))
+        return out
+
+    def _lap(self, some: Sequence[RoofEdge], rule: TrimRule, plane: PlaneId | None) -> float:
+        """The lap of the flattest plane beside a run."""
+        beside = [plane] if plane is not None else [p for e in some for p in e.planes]
+        flattest = min((self._planes[p].slope for p in beside if p in self._planes), default=1.0)
+        is_low = rule.low_lap is not None and flattest < rule.low_slope - COUNT_EPS
+        return rule.low_lap if is_low and rule.low_lap is not None else rule.lap
 
 
 def _sum_of_cuts(cuts: Sequence[float], lap: float, units: LengthUnits) -> str:
-    """Lengths less laps as a formula: ``3 × 10'-6" + 9'-6" − 3 × 4" lap``."""
-    count: dict[float, int] = defaultdict(int)
-    for cut in cuts:
-        count[cut] += 1
-    terms = [f"{n} × {format_length(c, units)}" for c, n in count.items()]
-    laps = f" − {len(cuts) - 1} × {format_length(lap, units)} lap" if len(cuts) > 1 else ""
-    return " + ".join(terms) + laps
+    """Lengths less laps as a formula: ``3 × 10'-6" + 9'-6" − 3 × 4"``."""
+    terms = [_times(n, format_length(c, units)) for c, n in Counter(cuts).items()]
+    laps = len(cuts) - 1
+    return sum_of(terms) + (f" − {_times(laps, size(lap, units))}" if laps and lap else "")
+
+
+def _times(count: int, length: str) -> str:
+    return length if count == 1 else f"{count} × {length}"
 
 
 def _node_kinds(surface: Surface) -> dict[tuple[EdgeId, int], str]:
@@ -165,35 +191,3 @@ def _ends_of(run: Sequence[RoofEdge]) -> tuple[tuple[EdgeId, int], tuple[EdgeId,
     way = run[0].end - run[0].start
     along = [(float(p @ way), (e.id, end)) for e in run for end, p in enumerate((e.start, e.end))]
     return min(along, key=lambda a: a[0])[1], max(along, key=lambda a: a[0])[1]
-
-
-def _runs(edges: Sequence[RoofEdge], members: Sequence[int]) -> list[list[int]]:
-    """Numbers of edges that meet end to end on one line, together, each run in order."""
-    ends = np.array([p for k in members for p in (edges[k].start, edges[k].end)])
-    apart = np.linalg.norm(ends[:, None] - ends[None], axis=2)
-    root = list(range(len(members)))
-
-    def top(k: int) -> int:
-        while root[k] != k:
-            k = root[k]
-        return k
-
-    for i, j in zip(*np.nonzero(np.triu(apart <= HEAL_MM, 1)), strict=True):
-        one, two = int(i) // 2, int(j) // 2
-        if one != two and _goes_on(edges[members[one]], edges[members[two]], i % 2, j % 2):
-            low, high = sorted((top(one), top(two)))
-            root[high] = low
-    runs: dict[int, list[int]] = defaultdict(list)
-    for k, number in enumerate(members):
-        runs[top(k)].append(number)
-    return list(runs.values())
-
-
-def _goes_on(one: RoofEdge, two: RoofEdge, end_of_one: int, end_of_two: int) -> bool:
-    """Do two edges of one fold, that meet at these ends (0 start, 1 end), lie on one line?"""
-    if abs(one.fold - two.fold) > SAME_FOLD_DEG:
-        return False
-    way = (one.end - one.start) if end_of_one else (one.start - one.end)
-    on = (two.start - two.end) if end_of_two else (two.end - two.start)
-    off = float(np.linalg.norm(np.cross(way, on)))
-    return bool(way @ on > 0.0 and off <= HEAL_MM * max(one.length, two.length))

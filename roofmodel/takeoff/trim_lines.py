@@ -1,71 +1,119 @@
-"""The take-off's lines on trim: how many stock lengths of each part, and what they are cut to."""
+"""The take-off's lines on trim: how many stock lengths of each part, what they are cut to, and
+what the pieces of every run cover."""
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
+from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.cutting_plans import alike
-from roofmodel.takeoff.trim_types import TrimBar, TrimPlan
+from roofmodel.takeoff.formula import counted
+from roofmodel.takeoff.trim_types import TrimBar, TrimPlan, TrimRun
 from roofmodel.takeoff.types import Quantity
 from roofmodel.units import LengthUnits, format_length
 
+KEY = "trim:"
+"""Before the name of a part: its key in the price book."""
+
 
 def trim_lines(
-    plans: Iterable[TrimPlan], group: str, after: str, units: LengthUnits
+    plans: Sequence[TrimPlan],
+    group: str,
+    after: str,
+    coverings: Coverings,
+    units: LengthUnits,
+    *,
+    bought: bool = True,
 ) -> list[Quantity]:
-    """Stock lengths to order per part and length; `after` follows the name of each line.
-
-    The numbers in front of the terms of `how` add up to the quantity.
-    """
+    """Stock lengths to order per part, bend and length; `after` follows the name of each line.
+    Not `bought`: they are a share of lines that are, and have no key."""
     by_item: dict[str, list[tuple[TrimPlan, list[TrimBar]]]] = defaultdict(list)
     for plan in plans:
         for stock in sorted({b.stock_length for b in plan.bars}):
-            item = f"{plan.part.capitalize()}, {format_length(stock, units)} long{after}"
+            item = f"{_named(plan.name)}, {format_length(stock, units)} long{after}"
             by_item[item].append((plan, [b for b in plan.bars if b.stock_length == stock]))
-    out = []
-    for item, some in by_item.items():
-        runs = dict.fromkeys(p.run for _, bars in some for b in bars for p in b.pieces)
-        out.append(
+    return [
+        _line(
             Quantity(
                 group,
                 item,
                 "count",
                 sum(len(bars) for _, bars in some),
-                " + ".join(term for plan, bars in some for term in _terms(plan, bars, units)),
-                "; ".join(dict.fromkeys(r.source for r in runs)),
-                (),
-                tuple(dict.fromkeys(e for r in runs for e in r.edges)),
-            )
+                counted(term for _, bars in some for term in _terms(bars, units)),
+                "",
+                note="; ".join(dict.fromkeys(_left_over(plan, units) for plan, _ in some)),
+                key=f"{KEY}{some[0][0].part}" if bought else "",
+            ),
+            [p.run for _, bars in some for b in bars for p in b.pieces],
+            coverings.buildings,
+            coverings.names,
         )
+        for item, some in by_item.items()
+    ]
+
+
+def run_lines(
+    runs: Iterable[TrimRun], group: str, coverings: Coverings, units: LengthUnits
+) -> list[Quantity]:
+    """One line per run: the length its pieces cover, laps taken off."""
+    out = []
+    for run in runs:
+        item = f"{_named(run.part)} on {run.edge_name}"
+        line = Quantity(group, item, "mm", run.covered, run.how, "", note=run.note)
+        out.append(_line(line, [run], coverings.buildings, coverings.names))
     return out
 
 
-def cut_lines(plans: Iterable[TrimPlan], units: LengthUnits) -> list[Quantity]:
+def cut_lines(plans: Sequence[TrimPlan], units: LengthUnits) -> list[Quantity]:
     """One line per way of cutting a bar: how many, and to what. Building and covering are ids."""
     out = []
     for plan in plans:
         for bars in alike(b for b in plan.bars if not b.is_whole):
-            stock, runs = bars[0].stock_length, dict.fromkeys(
-                p.run for b in bars for p in b.pieces
-            )  # fmt: skip
             words = " + ".join(format_length(c, units) for c in bars[0].cuts)
-            names = "; ".join(_names(b) for b in bars)
-            out.append(
-                Quantity(
-                    "Cutting plan",
-                    f"{plan.part.capitalize()}, {format_length(stock, units)} cut to {words}",
-                    "count",
-                    len(bars),
-                    f"for {names}; offcut {format_length(bars[0].offcut, units)}",
-                    "; ".join(dict.fromkeys(r.source for r in runs)),
-                    (),
-                    tuple(dict.fromkeys(e for r in runs for e in r.edges)),
-                    plan.building,
-                    plan.system,
-                )
+            stock = format_length(bars[0].stock_length, units)
+            names = Counter(" + ".join(p.run.edge_name for p in b.pieces) for b in bars)
+            line = Quantity(
+                "Cutting plan",
+                f"{_named(plan.name)}, {stock} cut to {words}",
+                "count",
+                len(bars),
+                counted((n, name) for name, n in names.items()),
+                "",
+                note=f"offcut {format_length(bars[0].offcut, units)}",
             )
+            ids = {plan.building: plan.building}, {plan.system: plan.system}
+            out.append(_line(line, [p.run for b in bars for p in b.pieces], *ids))
     return out
+
+
+def _line(
+    line: Quantity,
+    runs: Iterable[TrimRun],
+    buildings: Mapping[str, str],
+    coverings: Mapping[str, str],
+) -> Quantity:
+    """The line with source, planes and edges of some runs, and the names of the one building and
+    the one covering they belong to."""
+    some = list(dict.fromkeys(runs))
+    return replace(
+        line,
+        source="; ".join(dict.fromkeys(r.source for r in some)),
+        planes=tuple(dict.fromkeys(r.plane for r in some if r.plane is not None)),
+        edges=tuple(dict.fromkeys(e for r in some for e in r.edges)),
+        building=_only(buildings, {r.building for r in some}),
+        covering=_only(coverings, {r.system for r in some}),
+    )
+
+
+def _only(names: Mapping[str, str], ids: set[str]) -> str:
+    """The name of the one id; "" where there are several."""
+    return names[ids.pop()] if len(ids) == 1 else ""
+
+
+def _named(name: str) -> str:
+    return name[:1].upper() + name[1:]
 
 
 def proof_words(plan: TrimPlan, units: LengthUnits) -> str:
@@ -79,26 +127,15 @@ def proof_words(plan: TrimPlan, units: LengthUnits) -> str:
     return "an estimate, each piece from a length of its own"
 
 
-def _names(bar: TrimBar) -> str:
-    return " + ".join(p.run.edge_name for p in bar.pieces)
+def _left_over(plan: TrimPlan, units: LengthUnits) -> str:
+    return f"{proof_words(plan, units)}, {plan.waste * 100:.1f} % of its metal is left over"
 
 
-def _terms(plan: TrimPlan, bars: Sequence[TrimBar], units: LengthUnits) -> list[str]:
-    """The terms of a sum that counts these bars of a plan."""
-    whole: dict[str, int] = defaultdict(int)
-    for bar in bars:
-        if bar.is_whole:
-            run = bar.pieces[0].run
-            whole[f"for {run.edge_name} ({run.how})"] += 1
-    terms = [f"{n} {words}" for words, n in whole.items()]
-    cut = [b for b in bars if not b.is_whole]
-    if cut:
-        pieces = "; ".join(
-            " and ".join(f"{format_length(p.length, units)} {p.run.edge_name}" for p in b.pieces)
-            for b in cut
-        )
-        terms.append(
-            f"{len(cut)} cut to pieces ({pieces}: {proof_words(plan, units)};"
-            f" {plan.waste * 100:.1f} % of the part's metal is left over)"
-        )
-    return terms
+def _terms(bars: Sequence[TrimBar], units: LengthUnits) -> list[tuple[int, str]]:
+    """Counts of bars: whole ones by run, the others by what they are cut to."""
+    whole = Counter(b.pieces[0].run.edge_name for b in bars if b.is_whole)
+    cut = Counter(
+        " and ".join(format_length(c, units) for c in b.cuts) for b in bars if not b.is_whole
+    )
+    terms = [(n, name) for name, n in whole.items()]
+    return terms + [(n, f"cut to {words}") for words, n in cut.items()]

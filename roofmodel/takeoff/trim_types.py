@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
-from roofmodel.surface.types import EdgeId
+from roofmodel.surface.types import EdgeId, PlaneId
 from roofmodel.systems import EdgeKind
 
 
 @dataclass(frozen=True, slots=True)
 class TrimRun:
-    """Trim along one edge, or along several that go on straight.
+    """One part of the trim along one edge, or along several that go on straight.
 
     `cuts` are the lengths of its pieces, longest first: whole stock lengths and what remains.
     With laps they cover `needed`: its `length` and what its ends ask for. `edge_name` names all
-    its edges; `system` and `building` are ids; `stocks` are all lengths the part comes in, the
-    shortest first, `stock_length` the one that whole pieces have; `fold` is in degrees.
+    its edges and, where it lies on one plane's panels (`plane`), that side; `kind` is what they
+    are trimmed as; `part` is also the name of its cross-section; `system` and `building` are ids;
+    `stocks` are all lengths the part comes in, the shortest first, `stock_length` the one that
+    whole pieces have. `fold` is how far it is bent with the roof, degrees, 0 for a part bent
+    alike everywhere; `hollow`: the roof bends up over it (a valley, a wall). `how` is the
+    formula of what its pieces cover, `note` what that is.
     """
 
     edges: tuple[EdgeId, ...]
@@ -35,6 +40,19 @@ class TrimRun:
     source: str
     system: str
     building: str
+    note: str = ""
+    plane: PlaneId | None = None
+    hollow: bool = False
+
+    @property
+    def covered(self) -> float:
+        """The length that its pieces cover, laps taken off."""
+        return math.fsum(self.cuts) - (len(self.cuts) - 1) * self.lap
+
+    @property
+    def words(self) -> str:
+        """The formula and the note as one text."""
+        return f"{self.how}; {self.note}" if self.note else self.how
 
     @property
     def pieces(self) -> int:
@@ -78,6 +96,8 @@ class TrimBar:
 class TrimPlan:
     """The bars of one part, bent to much the same angle, for one building in one system (ids).
 
+    `name` is the part's, with its bend where the job has it bent in several ways.
+
     `state` is "best" where it is proved that no plan for these pieces takes fewer bars (less
     metal, if `by_metal`: the part comes in several lengths), "open" where the best might save
     up to `gap` bars (mm of metal), "estimate" where every piece has a bar of its own.
@@ -91,6 +111,7 @@ class TrimPlan:
     by_metal: bool
     state: Literal["best", "open", "estimate"]
     gap: float
+    name: str
 
     @property
     def metal(self) -> float:

@@ -8,28 +8,34 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from roofmodel.surface.types import EdgeId, PlaneId
-from roofmodel.takeoff.trim_types import TrimPlan, TrimRun
 from roofmodel.tolerance import HEAL_MM
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from roofmodel.takeoff.check_types import Check, PlaneZones
+    from roofmodel.takeoff.fixing_types import PlaneFixing
+    from roofmodel.takeoff.trim_types import TrimPlan, TrimRun
+
+Array: TypeAlias = "NDArray[np.float64]"
 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """One line of the take-off.
 
-    `unit` is "mm", "mm²", "squares", "share" (0 to 1) or "count"; `how` is the formula with its
-    numbers in the project's units, as `formula` says, `note` what else is to be said; `planes`
-    and `edges` are what it came from; `source` names the rule's source. `building` and
-    `covering` are the names of the one building and the one covering it belongs to, empty where
-    there are several. What is bought has a `key`, its name in the price book; where it comes in
-    packs, `packs` of them (`pack` says what one is) are bought, `pack_how` is that formula.
+    `unit` is "mm", "mm²", "mm³", "kg", "squares", "share" (0 to 1) or "count"; `how` is the
+    formula with its numbers in the project's units, as `formula` says, `note` what else is to
+    be said; `planes` and `edges` are what it came from; `source` names the rule's source.
+    `building` and `covering` are the names of the one building and the one covering it belongs
+    to, empty where there are several. What is bought has a `key`, its name in the price book;
+    where it comes in packs, `packs` of them (`pack` says what one is) are bought, `pack_how`
+    is that formula.
     """
 
     group: str
@@ -150,7 +156,8 @@ class TakeOff:
 
     `coverings` has every plane's covering: a roofing system's id, `OTHER` or `NOT_IN_JOB`;
     `edges` are the ids of the edges in the job; `layings` how the panels of each plane are laid;
-    `cutting_plans` what trim is cut from.
+    `cutting_plans` what trim is cut from; `fixings` where the panels of each plane are fastened;
+    `checks` what rules say of the roof, `zones` its edge and corner zones.
     """
 
     panels: tuple[Panel, ...]
@@ -161,3 +168,6 @@ class TakeOff:
     edges: frozenset[EdgeId]
     layings: tuple[Laying, ...] = ()
     cutting_plans: tuple[TrimPlan, ...] = ()
+    fixings: tuple[PlaneFixing, ...] = ()
+    checks: tuple[Check, ...] = ()
+    zones: tuple[PlaneZones, ...] = ()

@@ -93,9 +93,9 @@ def test_the_way_without_all_patterns_comes_as_near(
     whole = plan_cuts(Counter(pieces), lengths, kerf)
     check(whole, pieces, lengths, kerf)
     with patch.object(solve, "_PATTERNS", 0):
-        solve._planned.cache_clear()
+        solve._known.clear()
         other = plan_cuts(Counter(pieces), lengths, kerf)
-        solve._planned.cache_clear()
+        solve._known.clear()
     check(other, pieces, lengths, kerf)
     one, two = (p.metal if p.by_metal else p.bars for p in (whole, other))
     assert other.least <= one
@@ -106,7 +106,7 @@ def test_the_way_without_all_patterns_comes_as_near(
 def test_the_same_task_gives_the_same_plan() -> None:
     wanted = {120: 4, 96: 6, 64: 8, 48: 5, 31: 12, 26: 10, 18: 16}
     plan = plan_cuts(wanted, [126])
-    solve._planned.cache_clear()
+    solve._known.clear()
     assert plan_cuts(dict(reversed(wanted.items())), [126]) == plan
 
 

@@ -96,3 +96,34 @@ def test_what_cannot_be_is_refused_in_one_sentence(
     with pytest.raises(DocumentError, match=words) as caught:
         edit(job())
     assert str(caught.value).endswith(".")
+
+
+def test_one_system_covers_the_whole_job() -> None:
+    project = cover_edits.set_building_covering(job(), "b2", NOT_IN_JOB)
+    project = cover_edits.set_plane_covering(project, PLANE, OTHER)
+    project = cover_edits.set_plane_covering(project, "s9/e1/0/0", "seam")
+    whole = cover_edits.cover_job(project, "seam")
+    assert [s.id for s in whole.systems()] == ["seam", "ribbed"]
+    assert [b.covering for b in whole.buildings] == ["", NOT_IN_JOB]
+    assert [(c.plane, c.covering) for c in whole.plane_coverings] == [(PLANE, OTHER)]
+    assert cover_edits.cover_job(whole, "seam") is whole
+    # now that nothing is covered with it the first one can go
+    assert cover_edits.remove_system(whole, "ribbed").systems() == (SEAM,)
+    with pytest.raises(DocumentError, match="tiles"):
+        cover_edits.cover_job(project, "tiles")
+
+
+def test_a_plane_of_a_building_that_is_out_keeps_its_system() -> None:
+    project = cover_edits.set_building_covering(job(), "b1", OTHER)
+    part = project.buildings[0].part_ids()[0]
+    project = cover_edits.set_plane_covering(project, f"{part}/e1/0/0", "ribbed")
+    whole = cover_edits.cover_job(project, "seam")
+    assert [c.covering for c in whole.plane_coverings] == [""]
+    assert whole.system is SEAM
+
+
+def test_a_system_is_put_in_the_place_of_the_one_with_its_id() -> None:
+    wide = msgspec.structs.replace(SEAM, coverage=500.0)
+    assert cover_edits.put_system(job(), wide).more_systems == (wide,)
+    tiles = msgspec.structs.replace(SEAM, id="tiles")
+    assert [s.id for s in cover_edits.put_system(job(), tiles).systems()][-1] == "tiles"

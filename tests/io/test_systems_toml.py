@@ -24,13 +24,15 @@ def test_the_built_in_system_in_mm() -> None:
     assert system.shifts[EdgeKind.VALLEY] == pytest.approx(-7 * 25.4)
     assert system.shifts[EdgeKind.RAKE] == 0
     assert set(system.trim) == set(system.shifts) == set(EdgeKind)
-    assert system.trim[EdgeKind.RIDGE].stock_length == 3200.4
-    assert system.trim[EdgeKind.EAVE].lap == 50.8
-    assert system.trim[EdgeKind.VALLEY].lap == pytest.approx(152.4)
-    assert "R905.2.8.5" in system.trim[EdgeKind.EAVE].source
-    assert all(rule.source for rule in system.trim.values())
-    assert system.trim[EdgeKind.UPHILL_SIDE].part == "back pan"
-    assert system.trim[EdgeKind.DOWNHILL_SIDE].part == "apron flashing"
+    assert {len(rules) for rules in system.trim.values()} == {1}
+    trim = {kind: rules[0] for kind, rules in system.trim.items()}
+    assert trim[EdgeKind.RIDGE].stock_length == 3200.4
+    assert trim[EdgeKind.EAVE].lap == 50.8
+    assert trim[EdgeKind.VALLEY].lap == pytest.approx(152.4)
+    assert "R905.2.8.5" in trim[EdgeKind.EAVE].source
+    assert all(rule.source for rule in trim.values())
+    assert trim[EdgeKind.UPHILL_SIDE].part == "back pan"
+    assert trim[EdgeKind.DOWNHILL_SIDE].part == "apron flashing"
     assert system.shifts[EdgeKind.DOWNHILL_SIDE] == system.shifts[EdgeKind.HEADWALL]
     assert system.shifts[EdgeKind.SIDE] == system.shifts[EdgeKind.SIDEWALL]
 
@@ -54,7 +56,7 @@ def test_the_built_in_system_in_mm() -> None:
         ('part = "ridge cap"', "part = 5", ("trim.ridge.part", "text in quotes")),
         ('part = "ridge cap"', 'part = " "', ("trim.ridge.part", "text in quotes")),
         ("\nlap = 6.0", "\nlap = 200.0", ("valley pan", "shorter")),
-        ('[trim."valley"]', '[trim."vally"]', ("trim.vally", "valley")),
+        ('[[trim."valley"]]', '[[trim."vally"]]', ("trim.vally", "valley")),
         ('id = "ribbed_panel"', "", ("'id'", "missing")),
         ("[panel]", "[panels]", ("panels", "panel")),
     ],
@@ -90,6 +92,19 @@ def test_the_standing_seam_in_mm() -> None:
     assert "trade magazine" in seam.source_of("panel.longest")
     assert seam.source_of("panel.stagger") == "common practice, no source"
     assert set(seam.trim) == set(seam.shifts) == set(EdgeKind)
+    parts = {kind: [rule.part for rule in rules] for kind, rules in seam.trim.items()}
+    assert parts[EdgeKind.RIDGE] == ["ridge cap", "Z closure"]
+    assert parts[EdgeKind.VALLEY] == ["valley pan", "valley cleat"]
+    assert parts[EdgeKind.RAKE] == ["rake trim", "rake cleat"]
+    assert parts[EdgeKind.EAVE] == ["eave edge"]
+    for rules in seam.trim.values():
+        for rule in rules:
+            own = rule.part in ("Z closure", "valley cleat", "rake cleat")
+            assert rule.bent_to_roof is not own
+            on_panels = rule.part in ("Z closure", "valley cleat")
+            assert (rule.along != "edge") is on_panels
+            assert "common practice, no source" in rule.source
+    assert seam.trim[EdgeKind.PITCH_TRANSITION][1].along == "lower plane"
 
 
 def test_what_may_be_left_out() -> None:

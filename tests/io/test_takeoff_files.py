@@ -7,6 +7,7 @@ import io
 import json
 import re
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -23,9 +24,12 @@ from roofmodel.document import (
     Units,
     edits,
 )
+from roofmodel.document.offer_edits import add_offer, set_prices
+from roofmodel.quoting import price_of
 from roofmodel.results import Results, results_of
-from roofmodel.takeoff import cut_lines
+from roofmodel.takeoff import Quantity, cut_lines
 from roofmodel_io.defaults import default_project
+from roofmodel_io.prices_toml import sample_prices
 from roofmodel_io.takeoff_json import takeoff_content, takeoff_json, write_takeoff_json
 from roofmodel_io.takeoff_tables import (
     takeoff_csv,
@@ -92,7 +96,13 @@ def test_the_schema_names_every_field(results: Results) -> None:
         fields |= set(content[name][0])
     fields |= set(content["layings"][0]) | set(content["panels"][0]["lower"])
     fields |= set(content["cutting_plans"][0]) | set(content["cutting_plans"][0]["bars"][0])
+    fields |= set(content["fixings"][0]) | set(content["fixings"][0]["rows"][0])
     fields |= {"sentence", "serious", "section", "places"}
+    assert content["price"] is None
+    priced = set_prices(results.project, sample_prices())
+    price = takeoff_content(results_of(add_offer(priced, "As drawn")))["price"]
+    fields |= set(price) | set(price["lines"][0]) | set(price["steps"][0])
+    fields |= set(price["offers"][0])
     assert fields <= words
 
 
@@ -185,6 +195,41 @@ def test_metric_projects_give_metric_numbers() -> None:
     assert lines["Hip, all"]["Unit"] == "m"
     assert float(lines["Hip, all"]["Quantity"]) == pytest.approx(72 * 0.3048)
     assert lines["Roof area"]["Unit"] == "m²"
+    # what is cut is in millimetres, what is added up in metres
+    sheets = sheets_of(takeoff_xlsx(results))
+    assert "Cut length (mm)" in sheets["Panels"][1]
+    assert "Net area (m²)" in sheets["Panels"][1]
+    each = next(row for row in sheets["Each panel"] if row[:3] == ["South 1", 1.0, 1.0])
+    assert each[3] == pytest.approx(37.5 * 25.4 * 1.25**0.5)
+    titles = sheets["Trim"][1]
+    assert "Length (m)" in titles
+    assert "Stock length (mm)" in titles
+    assert "Length (m)" in sheets["Edges"][1]
+
+
+def test_packs_and_notes_have_columns(results: Results) -> None:
+    # a job of screws: 1,120 in bags of 250
+    screws = Quantity(
+        *("Goods", "Screws", "count", 1120.0, "1,120 screws", "rule"),
+        note="field and edges",
+        key="screw",
+        packs=5,
+        pack="bag of 250 screws",
+        pack_how="1,120 screws ÷ 250 rounded up",
+    )
+    take_off = replace(results.take_off, quantities=(*results.take_off.quantities, screws))
+    job = replace(results, take_off=take_off)
+    line = next(r for r in csv.DictReader(io.StringIO(takeoff_csv(job))) if r["Item"] == "Screws")
+    assert [line[c] for c in ("How it came about", "Note", "Packs to buy", "Pack")] == [
+        "1,120 screws", "field and edges", "5", "bag of 250 screws",
+    ]  # fmt: skip
+    assert line["How many packs"] == "1,120 screws ÷ 250 rounded up"
+    assert takeoff_content(job)["quantities"][-1]["packs"] == 5
+    row = next(row for row in sheets_of(takeoff_xlsx(job))["Summary"] if "Screws" in row)
+    assert row[1:] == [
+        "Screws", 1120.0, "count", "1,120 screws", "field and edges", 5.0, "bag of 250 screws",
+        "1,120 screws ÷ 250 rounded up", "rule",
+    ]  # fmt: skip
 
 
 def sheets_of(data: bytes) -> dict[str, list[list[str | float]]]:
@@ -224,7 +269,15 @@ def test_the_workbook_holds_real_numbers(results: Results) -> None:
         "Each panel",
         "Trim",
         "Cutting",
+        "Goods",
+        "Tear-off",
+        "Checks",
     ]
+    priced = set_prices(results.project, sample_prices())
+    pages = sheets_of(takeoff_xlsx(results_of(priced)))
+    price = price_of(results_of(priced))
+    assert price is not None
+    assert [row[1] for row in pages["Price"] if row[:1] == ["Price"]] == [float(price.price)]
     total = sheets["Planes"][-1]
     assert total == ["Total", pytest.approx(960.0), pytest.approx(1073.3126292, rel=1e-9)]
     assert ["Hip", 4.0, pytest.approx(72.0)] in sheets["Summary"]

@@ -11,28 +11,56 @@ from roofmodel.systems import EdgeKind
 from roofmodel_io.systems_toml import parse_system, read_system
 
 TOML = Path(__file__).parents[2] / "io/roofmodel_io/data/systems/ribbed_panel.toml"
-RULE = '[trim."rake"]\npart = "rake trim"\n'
+RULE = '[[trim."rake"]]\npart = "rake trim"\n'
 
 
 def test_the_built_in_rules_of_cutting() -> None:
     trim = read_system(TOML).trim
-    valley, ridge = trim[EdgeKind.VALLEY], trim[EdgeKind.RIDGE]
+    ((valley,), (ridge,)) = trim[EdgeKind.VALLEY], trim[EdgeKind.RIDGE]
     assert valley.low_lap is not None
     assert (valley.lap / 25.4, valley.low_lap / 25.4) == pytest.approx((6.0, 12.0))
     assert valley.low_slope == 0.25
     assert valley.ends == {"valley foot": 50.8, "valley head": 101.6}
-    assert ridge.ends == {"ridge end at a gable": 50.8}
+    assert ridge.ends["ridge end at a gable"] == 50.8
     assert (ridge.more_stock, ridge.kerf) == ((), 0.0)
 
 
 def test_everything_a_rule_may_say() -> None:
     more = 'more_stock = [120, 240.0]\nkerf = 0.125\nends = { "peak" = 3.0 }\n'
-    rule = parse_system(TOML.read_text("utf-8").replace(RULE, RULE + more), "own.toml").trim[
-        EdgeKind.RAKE
-    ]
+    more += 'along = "each plane"\nbent_to_roof = false\n'
+    (rule,) = parse_system(without_ends(RULE + more), "own.toml").trim[EdgeKind.RAKE]
     assert rule.more_stock == (3048.0, 6096.0)
     assert rule.kerf == 3.175
     assert rule.ends == {"peak": 76.2}
+    assert (rule.along, rule.bent_to_roof) == ("each plane", False)
+
+
+def test_an_edge_takes_several_parts_or_none() -> None:
+    text = TOML.read_text("utf-8")
+    second = '[[trim."rake"]]\npart = "rake cleat"\nstock_length = 120\nlap = 0\nsource = "own"\n'
+    trim = parse_system(f"{text}\n{second}", "own.toml").trim
+    assert [rule.part for rule in trim[EdgeKind.RAKE]] == ["rake trim", "rake cleat"]
+    bad = second.replace("lap = 0", "lap = 0\nkerf = 'thin'")
+    with pytest.raises(FileError, match=r"'trim\.rake \(part 2\)\.kerf' is wrong"):
+        parse_system(f"{text}\n{bad}", "own.toml")
+    with pytest.raises(FileError, match="the trim of a rake names a part twice"):
+        parse_system(f"{text}\n{second.replace('cleat', 'trim')}", "own.toml")
+    start = text.index('[[trim."deck edge"]]')
+    end = text.index("[[trim.", start + 1)
+    none = f"{text[:start]}{text[end:]}".replace(
+        '[[trim."eave"]]', '[trim]\n"deck edge" = []\n[[trim."eave"]]'
+    )
+    assert parse_system(none, "own.toml").trim[EdgeKind.DECK_EDGE] == ()
+    table = text.replace(RULE, RULE.replace("[[", "[").replace("]]", "]"))
+    with pytest.raises(FileError, match=r"begun with \[\[trim\.\"rake\"\]\]"):
+        parse_system(table, "own.toml")
+
+
+def without_ends(rule: str) -> str:
+    """The built-in file with this in place of its rake rule's head, and no ends at the rake."""
+    start, rest = TOML.read_text("utf-8").split(RULE)
+    own, after = rest.split("ends = ", 1)
+    return start + rule + own + after.split("\n", 1)[1]
 
 
 @pytest.mark.parametrize(
@@ -46,10 +74,13 @@ def test_everything_a_rule_may_say() -> None:
         ('ends = { "hip feet" = 1.0 }', ("trim.rake.ends.hip feet", "did you mean 'hip foot'")),
         ('ends = { "peak" = "long" }', ("trim.rake.ends.peak", "number of inches")),
         ("ends = 3.0", ("trim.rake.ends", "table")),
+        ('along = "both"', ("trim.rake.along", "'each plane'")),
+        ("along = 2", ("trim.rake.along", "'each plane'")),
+        ('bent_to_roof = "no"', ("trim.rake.bent_to_roof", "true or false")),
     ],
 )
 def test_a_mistake_is_named_with_its_key(line: str, words: tuple[str, ...]) -> None:
-    text = TOML.read_text("utf-8").replace(RULE, f"{RULE}{line}\n")
+    text = without_ends(f"{RULE}{line}\n")
     assert line in text
     with pytest.raises(FileError) as caught:
         parse_system(text, "own.toml")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import groupby
 
 import msgspec
 import pytest
@@ -12,7 +13,7 @@ from roofmodel.document import NOT_IN_JOB, PlaneCovering, Project, Units, edits
 from roofmodel.results import Results, results_of
 from roofmodel.sheets import Amount, Table, Unit, plan_drawing, shown, squares_of, summary_tables
 from roofmodel.sheets.tables import _numbers
-from roofmodel.takeoff import Panel
+from roofmodel.takeoff import Panel, cut_words
 from roofmodel_io.defaults import default_project
 
 FT = 304.8
@@ -101,8 +102,30 @@ def test_panels_are_grouped_by_what_is_cut(results: Results, tables: dict[str, T
         counts[plane] = counts.get(plane, 0) + number.value
     for p in results.surface.planes:
         assert counts[p.name] == sum(panel.plane == p.id for panel in results.take_off.panels)
-    shown_lengths = [(row[0], shown(row[2], Units())) for row in tables["Panels"].rows]
-    assert len(set(shown_lengths)) == len(shown_lengths)
+    # what is one length but cut otherwise at its ends is not the same panel
+    alike = [(row[0], shown(row[2], Units()), row[5], row[6]) for row in tables["Panels"].rows]
+    assert len(set(alike)) == len(alike)
+    for plane, some in groupby(tables["Panels"].rows, lambda row: row[0]):
+        rows = list(some)
+        lengths = [row[2].value for row in rows if isinstance(row[2], Amount)]
+        assert lengths == sorted(lengths, reverse=True)
+        (laying,) = [x for x in results.take_off.layings if x.plane_name == plane]
+        for panel in laying.panels:
+            numbers = [
+                row for row in rows
+                if row[5:7] == (cut_words(panel.lower), cut_words(panel.upper))
+                and panel.number in _spelt(str(row[7]))
+            ]  # fmt: skip
+            assert len(numbers) == 1
+
+
+def _spelt(numbers: str) -> list[int]:
+    """ "1-3, 7" as 1, 2, 3, 7."""
+    out: list[int] = []
+    for part in numbers.split(", "):
+        low, _, high = part.partition("-")
+        out += range(int(low), int(high or low) + 1)
+    return out
 
 
 def test_panel_numbers_are_joined(results: Results) -> None:

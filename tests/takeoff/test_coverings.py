@@ -167,7 +167,7 @@ def test_one_plane_may_have_its_own_covering() -> None:
     assert ("Covering: Plain panel", "Roof area") not in got
     ridge = next(t for t in taken.trim if t.kind is K.RIDGE)
     assert ridge.system == "narrow"
-    assert "between Narrow panel and not in this job, counted with Narrow panel" in ridge.how
+    assert "between Narrow panel and not in this job, counted with Narrow panel" in ridge.note
     check_sums(taken)
 
 
@@ -219,13 +219,13 @@ def test_an_edge_between_coverings_counts_once(
     assert lengths[0].quantity / FT == pytest.approx(12 * SF)
     assert words in lengths[0].how
     each = next(q for q in taken.quantities if q.group == "Each edge" and q.item == "Hip 1")
-    assert words in each.how
+    assert words in each.note
     check_sums(taken)
 
 
 def test_runs_end_where_buildings_and_systems_change() -> None:
     # eaves of 20 and 20 in line: a stock of 45 ft covers both as one run, and each one apart
-    stock = {k: TrimRule(f"{k} trim", 45 * FT, 4 * IN) for k in K}
+    stock = {k: (TrimRule(f"{k} trim", 45 * FT, 4 * IN),) for k in K}
     for coverings, buildings, runs in (
         (("plain", "plain"), ("b1", "b1"), 1),
         (("plain", "plain"), ("b1", "b2"), 2),
@@ -247,7 +247,7 @@ def test_runs_end_where_buildings_and_systems_change() -> None:
     surface, project = two_planes(("plain", "plain"), ("b1", "b2"))
     shared = next(t for t in take_off(surface, project).trim if t.kind is K.HIP)
     assert shared.building == "b1"
-    assert "between House and Barn, counted with House" in shared.how
+    assert "between House and Barn, counted with House" in shared.note
 
 
 def test_names_are_told_apart() -> None:

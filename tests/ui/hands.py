@@ -31,7 +31,7 @@ def shown(window: MainWindow, widget: QWidget) -> None:
     settle()
     assert widget.isVisible(), widget.accessibleName()
     assert widget.isEnabled(), widget.accessibleName()
-    window._form_area.ensureWidgetVisible(widget)
+    window.side.forms.ensureWidgetVisible(widget)
     settle()
 
 

@@ -50,32 +50,32 @@ def system_file(tmp_path: Path) -> Path:
 
 def add_from_file(window: MainWindow, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a, **k: (str(path), ""))
-    next(a for a in window.cover.menu.actions() if a.text() == "From a file …").trigger()
+    next(a for a in window.cover.systems.menu.actions() if a.text() == "From a file …").trigger()
 
 
 def test_buildings_and_planes_are_covered(job: MainWindow) -> None:
-    session, form = job.session, job.cover.coverings
+    session, form = job.session, job.cover
     shed = session.project.buildings[1].id
     before = session.project
-    choose(job, form.buildings[shed], "Not in this job")
+    choose(job, form.buildings.buildings[shed], "Not in this job")
     assert session.project.buildings[1].covering == NOT_IN_JOB
     job.actions_by_id["undo"].trigger()
     assert session.project is before
     job.actions_by_id["redo"].trigger()
-    assert not form.plane.isVisible()
+    assert not form.layouts.plane.isVisible()
     click(job, 20, 4)
     (plane,) = session.selection
-    assert form.plane.currentText() == "As its building (House)"
-    choose(job, form.plane, "Other")
+    assert form.layouts.plane.currentText() == "As its building (House)"
+    choose(job, form.layouts.plane, "Other")
     assert session.project.plane_coverings == (PlaneCovering(str(plane), OTHER),)
     click(job, 20, 20, add=True)
-    choose(job, form.plane, "Not in this job")
+    choose(job, form.layouts.plane, "Not in this job")
     assert {c.covering for c in session.project.plane_coverings} == {NOT_IN_JOB}
     assert len(session.project.plane_coverings) == 2
-    choose(job, form.plane, "As its building (House)")
+    choose(job, form.layouts.plane, "As its building (House)")
     assert not session.project.plane_coverings
     session.select([PartId("s1")])
-    choose(job, form.plane, "Other")
+    choose(job, form.layouts.plane, "Other")
     assert len(session.project.plane_coverings) == 4
 
 
@@ -86,20 +86,20 @@ def test_a_second_system_comes_from_a_file(
     first = session.project.system
     add_from_file(job, system_file, monkeypatch)
     assert [s.id for s in session.project.systems()] == [first.id, "seam"]
-    choose(job, cover.system, "Seam panel")
-    enter(job, cover.coverage, "16")
+    choose(job, cover.systems.system, "Seam panel")
+    enter(job, cover.systems.coverage, "16")
     assert session.project.systems()[1].coverage == pytest.approx(16 * IN)
     assert session.project.system is first
     shed = session.project.buildings[1].id
-    choose(job, cover.coverings.buildings[shed], "Seam panel")
-    press(job, cover.remove)
+    choose(job, cover.buildings.buildings[shed], "Seam panel")
+    press(job, cover.systems.remove)
     assert "Shed is covered with Seam panel" in error(job)
-    choose(job, cover.coverings.buildings[shed], first.name)
+    choose(job, cover.buildings.buildings[shed], first.name)
     assert session.project.buildings[1].covering == ""
     before = session.project
-    press(job, cover.remove)
+    press(job, cover.systems.remove)
     assert session.project.systems() == (first,)
-    assert not cover.remove.isEnabled()
+    assert not cover.systems.remove.isEnabled()
     job.actions_by_id["undo"].trigger()
     assert session.project is before
 
@@ -119,7 +119,7 @@ def test_a_system_that_is_there_or_none_is_refused(
 
 
 def test_built_in_systems_are_offered_once(job: MainWindow) -> None:
-    words = [a.text() for a in job.cover.menu.actions()]
+    words = [a.text() for a in job.cover.systems.menu.actions()]
     assert job.session.project.system.name not in words
     assert words[-1] == "From a file …"
 

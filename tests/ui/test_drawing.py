@@ -283,7 +283,7 @@ def test_snapping_is_quick_in_a_large_job(window: MainWindow) -> None:
     import time
 
     from roofmodel.document.edits import new_section
-    from roofmodel_ui.tools import PlanEvent
+    from roofmodel_ui.tools.base import PlanEvent
 
     project = window.session.project
     for k in range(15):

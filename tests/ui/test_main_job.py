@@ -298,15 +298,15 @@ def test_selected_everywhere(
     (valley,) = session.selection
     assert isinstance(valley, EdgeId)
     assert session.results.surface.edge(valley).kind is EdgeKind.VALLEY
-    assert all(r.startswith("Valley") for r in chosen_rows(window))
-    assert chosen_rows(window)
+    assert session.results.surface.edge(valley).name in chosen_rows(window)
     assert window.view3d._actors.chosen.poly.n_cells == 1  # type: ignore[union-attr]
     # in the table
     table = window.quantities.table
-    item = next(i for q, i in window.quantities._rows if q.item == "Ridge 1")
-    table.scrollToItem(item)
+    lines = window.quantities.model.lines()
+    item = next(index for line, index in lines if line.quantity.item == "Ridge 1")
+    table.scrollTo(item)
     QTest.mouseClick(
-        table.viewport(), Qt.MouseButton.LeftButton, pos=table.visualItemRect(item).center()
+        table.viewport(), Qt.MouseButton.LeftButton, pos=table.visualRect(item).center()
     )
     assert chosen_rows(window) == ["Ridge 1"]
     (ridge,) = session.selection
@@ -331,4 +331,4 @@ def screen_point(window: MainWindow, point: np.ndarray) -> QPointF:
 
 
 def chosen_rows(window: MainWindow) -> list[str]:
-    return [q.item for q, item in window.quantities._rows if item.isSelected()]
+    return [line.quantity.item for line in window.quantities.chosen()]

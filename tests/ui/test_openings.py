@@ -23,7 +23,7 @@ def test_an_opening_is_placed_and_changed(house: MainWindow) -> None:
     enter(house, new.deep, "48")
     at = house.plan.to_pixel((20 * FT, 6 * FT)).toPoint()
     QTest.mouseMove(house.plan.viewport(), at)
-    ghost = house.placing.overlay().line
+    ghost = house.tools["opening"].overlay().line
     assert len(ghost) == 5
     assert math.dist(ghost[0], ghost[1]) == pytest.approx(30 * IN)
     before = session.project

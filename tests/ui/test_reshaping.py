@@ -12,7 +12,7 @@ from roofmodel.document.edits import move_corner
 from roofmodel.document.part_edits import turn_part
 from roofmodel.surface import PlaneId
 from roofmodel_ui.selection import OutlineEdgeId, PartId
-from roofmodel_ui.tools import SelectTool
+from roofmodel_ui.tools.select import SelectTool
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import FT, LEFT, click, enter, error, settle, undo, undone
 from tests.ui.test_drawing import bar_words, corners, press_bar, snapped

@@ -17,7 +17,7 @@ from roofmodel.document import Point
 from roofmodel.document.edits import new_section
 from roofmodel_io.defaults import default_project
 from roofmodel_ui import theme
-from roofmodel_ui.tools import OutlineTool
+from roofmodel_ui.tools.outline import OutlineTool
 from roofmodel_ui.window import MainWindow
 
 FT = 304.8

@@ -13,7 +13,8 @@ from PySide6.QtWidgets import QToolButton
 from roofmodel.document.part_edits import new_opening
 from roofmodel.surface import EdgeId, PlaneId
 from roofmodel_ui.selection import PartId
-from roofmodel_ui.tools import MeasureTool, PlanEvent
+from roofmodel_ui.tools.base import PlanEvent
+from roofmodel_ui.tools.measure import MeasureTool
 from roofmodel_ui.view3d.canvas import Canvas3D
 from roofmodel_ui.view3d.words import tip
 from roofmodel_ui.window import MainWindow

@@ -14,7 +14,7 @@ from roofmodel.document import Underlay, Units
 from roofmodel.takeoff import Quantity
 from roofmodel_io.defaults import default_project
 from roofmodel_ui.expects import LEVEL
-from roofmodel_ui.panels.quantities import amount
+from roofmodel_ui.panels.lines import amount
 from roofmodel_ui.plan.foreground import welcome
 from roofmodel_ui.plan.labels import Label, Placer
 from roofmodel_ui.window import MainWindow
@@ -29,10 +29,12 @@ def test_headings_keep_their_margin(house: MainWindow, size: tuple[int, int]) ->
     for stage in ("Count", "Cover", "Count"):
         house.show_stage(stage)
         settle()
-    for panel in (house.quantities, house.cut_list):
-        for label in panel.findChildren(QLabel):
-            left = label.mapTo(panel, QPoint()).x() + label.contentsRect().left()
-            assert left == 16
+    count = house.side.count
+    headings = [x for x in count.findChildren(QLabel) if x.property("class") == "heading"]
+    assert {label.text() for label in headings} == {"Count", "Quantities"}
+    for label in headings:
+        left = label.mapTo(count, QPoint()).x() + label.contentsRect().left()
+        assert left == 16
 
 
 def test_the_side_panel_grows_with_the_window(house: MainWindow) -> None:
@@ -40,7 +42,7 @@ def test_the_side_panel_grows_with_the_window(house: MainWindow) -> None:
     for wide, high in ((1280, 800), (1920, 1080)):
         house.resize(wide, high)
         settle()
-        widths.append(house._side.width())
+        widths.append(house.side.width())
     assert widths == [330, 420]
 
 
@@ -60,9 +62,9 @@ def test_cover_leaves_quantities_to_count_on_a_low_screen(house: MainWindow) -> 
 def test_long_names_are_shortened_in_the_middle(house: MainWindow) -> None:
     house.show_stage("Cover")
     settle()
-    choice = house.cover.system
+    choice = house.cover.systems.system
     assert choice.width() > 280  # the whole panel
-    (covering,) = house.cover.coverings.buildings.values()
+    (covering,) = house.cover.buildings.buildings.values()
     assert covering.width() == choice.width()
     choice.setFixedWidth(160)
     settle()

@@ -46,6 +46,7 @@ def make_window() -> MainWindow:
     catch_errors(window)
     # what is there now stays: the collector need not look at it again with every edit
     gc.freeze()
+    gc.enable()
     return window
 
 
@@ -72,7 +73,7 @@ def open_window(
         return _photograph(app, window, screenshot)
     if path is not None:
         window.files.open_path(path)
-    QTimer.singleShot(0, window.files.offer_copies)
+    window.slices.first(window.files.offer_copies)
     return app.exec()
 
 

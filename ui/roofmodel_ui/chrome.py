@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from roofmodel.document import NOT_IN_JOB
-from roofmodel.sheets import squares_of
+from roofmodel.units import format_squares
 from roofmodel_ui.problems import ProblemList, counted
 from roofmodel_ui.session import Session
 
@@ -184,7 +184,8 @@ class Totals(QWidget):
         planes = results.surface.planes
         in_job = [p for p in planes if results.take_off.coverings[p.id] != NOT_IN_JOB]
         words = "" if len(in_job) == len(planes) else " in this job"
-        self.area.setText(f"Roof {squares_of(results)}{words}")
+        area = format_squares(sum(p.true_area for p in in_job))
+        self.area.setText(f"Roof {area}{words}")
         self.planes.setText(f"{len(planes)} planes" if len(planes) != 1 else "1 plane")
         problems = results.problems
         self.problems.setText(counted(problems))

@@ -17,6 +17,7 @@ import typer
 
 from roofmodel import __version__
 from roofmodel.errors import FileError, RoofmodelError
+from roofmodel_ui import money_commands, shop_commands
 
 if TYPE_CHECKING:
     from roofmodel.document import Units
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from roofmodel.sheets import Table
 
 PICTURE_SIZE: Final = (1600, 1000)
-PLAN_NAME: Final = "roof_plan.dxf"
 
 _PIPE_WIDTH = 150  # columns of tables when the output is no terminal
 _OWN_OPTIONS = ("--help", "-h", "--version")
@@ -40,6 +40,9 @@ app = typer.Typer(
 )
 
 ProjectFile = Annotated[Path, typer.Argument(metavar="FILE", help="A project file (.roof).")]
+
+money_commands.add_to(app)
+shop_commands.add_to(app)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -90,18 +93,9 @@ def open_file(
     ] = None,
 ) -> None:
     """Open the window, with a project if one is named."""
-    if file is not None:
-        from roofmodel_io.project_file import read_project
+    from roofmodel_ui.begin import show
 
-        # The sentence belongs on the command line when the file came from there.
-        read_project(file)
-    # something to look at while the rest of the program is loaded
-    from roofmodel_ui.first import show_frame
-
-    frame = None if screenshot is not None else show_frame()
-    from roofmodel_ui.app import open_window
-
-    raise typer.Exit(open_window(file, screenshot, frame))
+    raise typer.Exit(show(file, screenshot))
 
 
 @app.command()
@@ -137,7 +131,7 @@ def takeoff(
         typer.echo(f"Wrote {xlsx}: summary, planes, edges, panels, trim, cutting.")
     else:
         print_take_off(results)
-    _end_with(results)
+    end_with(results)
 
 
 @app.command()
@@ -149,10 +143,10 @@ def picture(
     if out.suffix.lower() != ".png":
         raise typer.BadParameter(f"'{out}' must end in .png.", param_hint="--out")
     results = _results_of(file)
-    _need_roof(results, file)
+    need_roof(results, file)
     write_picture(results, out)
     typer.echo(f"Wrote {out}: the roof in 3D.")
-    _end_with(results)
+    end_with(results)
 
 
 @app.command()
@@ -169,28 +163,7 @@ def check(file: ProjectFile) -> None:
         typer.echo("The project holds no section yet.")
     elif not serious and not doubts:
         typer.echo("Nothing wrong found.")
-    _end_with(results)
-
-
-@app.command()
-def shop(
-    file: ProjectFile,
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
-) -> None:
-    """Write drawings for the shop; for now the roof plan as DXF, in inches."""
-    from roofmodel_io.atomic import make_folder
-    from roofmodel_io.dxf_plan import write_plan_dxf
-
-    results = _results_of(file)
-    _need_roof(results, file)
-    make_folder(out)
-    target = out / PLAN_NAME
-    write_plan_dxf(target, results)
-    typer.echo(
-        f"Wrote {target}: the roof plan, in inches. It is the only shop drawing so far; field-"
-        "measure before cutting."
-    )
-    _end_with(results)
+    end_with(results)
 
 
 def write_picture(results: Results, out: Path) -> None:
@@ -233,9 +206,9 @@ def print_take_off(results: Results) -> None:
 
 
 def print_table(table: Table, units: Units) -> None:
-    """Print one table. Columns that hold nothing are left out, the sources of rules, and the
-    only building and covering of a job: those are in the files. A first column "Group" becomes
-    headings."""
+    """Print one table. Columns that hold nothing are left out, the sources of rules, the
+    formulas of packs, and the only building and covering of a job: those are in the files. A
+    first column "Group" becomes headings."""
     from rich.console import Console
     from rich.table import Table as RichTable
     from rich.text import Text
@@ -247,7 +220,7 @@ def print_table(table: Table, units: Units) -> None:
     kept = [
         i
         for i, column in enumerate(table.columns)
-        if column.title not in ("Group", "Source")
+        if column.title not in ("Group", "How many packs", "Source")
         and any(row[i] for row in table.rows)
         and not (
             column.title in ("Building", "Covering") and len({row[i] for row in table.rows}) == 1
@@ -286,7 +259,7 @@ def _doubts(results: Results) -> list[str]:
     return list(dict.fromkeys(_line(s) for s in (*sentences, *results.take_off.warnings)))
 
 
-def _need_roof(results: Results, file: Path) -> None:
+def need_roof(results: Results, file: Path) -> None:
     """Raise FileError if there is no plane to draw."""
     if results.surface.planes:
         return
@@ -296,7 +269,7 @@ def _need_roof(results: Results, file: Path) -> None:
     raise FileError(f"'{file}' holds no roof yet; open it and trace an outline first.")
 
 
-def _end_with(results: Results) -> None:
+def end_with(results: Results) -> None:
     """End with 1 and one line on stderr if part of the roof could not be built."""
     serious = [p.sentence for p in results.problems if p.serious]
     if not serious:

@@ -10,10 +10,11 @@ from PySide6.QtGui import QAction, QKeySequence
 
 from roofmodel.document import Project
 from roofmodel.document.part_edits import new_building, remove_building, remove_part
+from roofmodel_ui.count_commands import count_commands
+from roofmodel_ui.cover_commands import cover_commands
 from roofmodel_ui.drawing_commands import drawing_commands
 from roofmodel_ui.habit_commands import habit_commands
-from roofmodel_ui.panels.edge_form import slope_all
-from roofmodel_ui.panels.parts import rows_of_job
+from roofmodel_ui.pitches import slope_all
 from roofmodel_ui.selection import PartId, between_parts, outline_edges_of, parts_of
 from roofmodel_ui.session import Session
 from roofmodel_ui.shape_commands import shape_commands
@@ -116,6 +117,8 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
         *view_commands(w),
         *shape_commands(w),
         *drawing_commands(w),
+        *cover_commands(w),
+        *count_commands(w),
         *habit_commands(w),
     )  # fmt: skip
 
@@ -155,6 +158,8 @@ def _add_building(session: Session) -> None:
 
 def _remove(session: Session) -> None:
     """Remove the parts of what is selected; a building goes only if selected as such."""
+    from roofmodel_ui.panels.parts import rows_of_job  # late, as the panels are
+
     chosen = parts_of(session.project, session.selection)
     if between_parts(session.selection):
         sentence = (

@@ -94,7 +94,6 @@ def connect_drawing(window: MainWindow) -> ToolBar:
     select = window.tools["select"]
     if isinstance(select, SelectTool):
         select.part_offers = tuple(_offer(window.actions_by_id[i], w) for i, w in _FOR_PARTS)
-    window.tools["rectangle"].done.connect(window._outline_done)
     window.session.selection_changed.connect(bar.refresh)
     window.session.project_changed.connect(bar.refresh)
     return bar

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from roofmodel.document import Project
-from roofmodel_ui.tools import MeasureTool, RectangleTool, ScaleTool, Tool
-from roofmodel_ui.tools.trace import TraceTool
+from roofmodel_ui.tools.base import Tool
+
+if TYPE_CHECKING:
+    from roofmodel_ui.tools.measure import MeasureTool
 
 LEVEL = "Is the picture askew? Choose Level picture (in Tools) first."
 TAKE = "Enter takes what is typed, Escape gives it up."
@@ -20,6 +24,14 @@ def may_be_askew(project: Project) -> bool:
 
 def expected(tool: Tool) -> str:
     """The next thing to do with a tool, or how it is used where nothing is begun."""
+    if tool.name == "Select":
+        return tool.hint
+    # the window begins with Select: the others are not imported for it
+    from roofmodel_ui.tools.measure import MeasureTool
+    from roofmodel_ui.tools.rectangle import RectangleTool
+    from roofmodel_ui.tools.scale import ScaleTool
+    from roofmodel_ui.tools.trace import TraceTool
+
     if isinstance(tool, ScaleTool):
         steps = (
             "Click one end of a length that you know.",

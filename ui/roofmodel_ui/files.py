@@ -7,9 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog, QMessageBox
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from roofmodel.document.cover_edits import add_system
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.defaults import default_project
 from roofmodel_io.file_lock import Owner
@@ -18,15 +17,14 @@ from roofmodel_io.systems_toml import read_system
 from roofmodel_io.working_copy import Leftover
 from roofmodel_ui import recent, theme
 from roofmodel_ui.recovery import Hold, Keeper, left_behind, when
-from roofmodel_ui.recovery_dialog import ask, offer
-from roofmodel_ui.tools.trace import TraceTool
-from roofmodel_ui.underlay_files import UnderlayFiles
+from roofmodel_ui.system_files import SYSTEM_FILTER, take_system
 
 if TYPE_CHECKING:
+    from roofmodel_ui.tools.trace import TraceTool
+    from roofmodel_ui.underlay_files import UnderlayFiles
     from roofmodel_ui.window import MainWindow
 
 PROJECT_FILTER = "Roof projects (*.roof)"
-SYSTEM_FILTER = "Roofing systems (*.toml)"
 
 
 class Files(QObject):
@@ -36,11 +34,21 @@ class Files(QObject):
         super().__init__(window)
         self.window = window
         self.session = window.session
-        self.underlays = UnderlayFiles(window)
+        self._underlays: UnderlayFiles | None = None
         self.hold = Hold(self)
         self.keeper = Keeper(self.session, self.hold, self)
         # Not project_changed: while a command runs, Qt does not count the project as changed yet.
         self.session.undo_stack.indexChanged.connect(self.keeper.changed)
+
+    @property
+    def underlays(self) -> UnderlayFiles:
+        """What reads and draws pictures, plans and drawings; made with the first of them."""
+        if self._underlays is None:
+            # all that reads pictures comes with it
+            from roofmodel_ui.underlay_files import UnderlayFiles
+
+            self._underlays = UnderlayFiles(self.window)
+        return self._underlays
 
     def new(self) -> None:
         """Start a new project."""
@@ -179,8 +187,7 @@ class Files(QObject):
         """Add the roofing system in a file to the job."""
 
         def add() -> None:
-            system = read_system(path)
-            self.session.edit("Add roofing system", add_system(self.session.project, system))
+            take_system(self.session, read_system(path))
 
         return self._say(add)
 
@@ -239,12 +246,17 @@ class Files(QObject):
 
     def _begun(self) -> list[TraceTool]:
         """The tools with something begun that they keep, which no project holds yet."""
-        tools = self.window.tools.values()
+        from roofmodel_ui.tools.trace import TraceTool  # late, as the tools are
+
+        tools = self.window.tools.made()
         return [tool for tool in tools if isinstance(tool, TraceTool) and tool.kept()]
 
     def offer_copies(self) -> None:
         """If work was left unsaved by a window that ended without closing, offer to go on."""
-        offer(self, left_behind())
+        if left := left_behind():
+            from roofmodel_ui.recovery_dialog import offer  # late, as `ask` is
+
+            offer(self, left)
 
     def left_behind(self) -> list[Leftover]:
         """Unsaved work that nobody has open, the newest first."""
@@ -279,18 +291,29 @@ class Files(QObject):
         """The window closes; nothing is unsaved any more."""
         self.keeper.close()
         self.hold.keep(None)
+        self.session.planning.shut_down()
+        if self._underlays is not None:
+            self._underlays.supply.shut_down()
 
     def _export(self, title: str, suffix: str, kinds: str, write: Callable[..., object]) -> None:
         path = self._ask_where(title, self._file_name(suffix), kinds, suffix)
         if path is None:
             return
-        # Exports take Results and a path, in the order each module found natural.
-        results = self.session.results
-        first, second = (results, path) if suffix == ".png" else (path, results)
-        with theme.on_paper():
-            done = self._say(lambda: write(first, second))
-        if done:
-            self.session.message.emit(f"Written to {path.name}.", False)
+
+        def write_now() -> None:
+            # Exports take Results and a path, in the order each module found natural.
+            results = self.session.results
+            first, second = (results, path) if suffix == ".png" else (path, results)
+            with theme.on_paper():
+                done = self._say(lambda: write(first, second))
+            if done:
+                self.session.message.emit(f"Written to {path.name}.", False)
+
+        if suffix in (".csv", ".xlsx", ".json"):
+            # no estimate leaves the program: what to cut from which length is worked out first
+            self.session.planning.then(path.name, write_now)
+        else:
+            write_now()
 
     def _ask_where(self, title: str, name: str, kinds: str, suffix: str) -> Path | None:
         chosen, _ = QFileDialog.getSaveFileName(self.window, title, name, kinds)
@@ -325,3 +348,10 @@ class Files(QObject):
             self.session.message.emit(str(error), True)
             return False
         return True
+
+
+def ask(parent: QWidget, title: str, sentence: str, yes: str) -> bool:
+    """Ask one question; whether the answer is `yes`, and not to leave all as it is."""
+    from roofmodel_ui.recovery_dialog import ask  # late: a window that opens asks nothing
+
+    return ask(parent, title, sentence, yes)

@@ -1,12 +1,16 @@
 """The window's frame, shown at once: it stands where the window will stand until that is ready.
 
 Putting the real window together takes longer than a person likes to look at nothing. This imports
-nothing but Qt, so that it is there before the model is.
+nothing but Qt, so that it is there before the model is. It also lets the libraries of the geometry
+wait until there is some: an empty window draws none.
 """
 
 from __future__ import annotations
 
+import builtins
 import sys
+from importlib.util import find_spec, module_from_spec
+from types import ModuleType
 
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
@@ -14,6 +18,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from roofmodel_ui import settings, theme
 
+HEAVY = ("numpy", "shapely")
 _STRIP, _RAIL, _SIDE, _LINE = 56, 124, 330, 30
 """Heights and widths of what the window has at its sides, pixels."""
 
@@ -28,6 +33,38 @@ def bare_application() -> QApplication:
     app.setApplicationDisplayName("Roofmodel")
     theme.use(theme.wanted(app, settings.THEME.get()))
     return app
+
+
+class _Waiting(ModuleType):
+    """A package that was imported and not used yet; `LazyLoader` would run it when a second
+    module imports it. To be used first in the window's thread: nothing is locked meanwhile."""
+
+    def __getattr__(self, name: str) -> object:
+        spec = self.__spec__
+        assert spec is not None
+        assert spec.loader is not None
+        self.__class__ = ModuleType  # type: ignore[assignment]
+        self.__path__ = spec.submodule_search_locations or []
+        spec.loader.exec_module(self)
+        return getattr(self, name)
+
+
+def import_plainly() -> None:
+    """Take back what PySide does at every import: it reads the source of the module for words
+    that switch names of Qt to other ones. Nothing here has them, and it takes a while."""
+    plain = vars(builtins).get("__orig_import__")
+    if plain is not None:
+        builtins.__import__ = plain
+
+
+def let_wait(*packages: str) -> None:
+    """Have packages run when something of them is first used, whoever imports them before."""
+    for name in packages:
+        spec = None if name in sys.modules else find_spec(name)
+        if spec is not None and spec.submodule_search_locations is not None:
+            package = sys.modules[name] = module_from_spec(spec)
+            del package.__path__  # to be asked for where a module of the package is imported
+            package.__class__ = _Waiting
 
 
 class Frame(QWidget):
@@ -58,6 +95,8 @@ class Frame(QWidget):
 
 def show_frame() -> Frame:
     """Show the frame now, painted; close it when the window is there."""
+    import_plainly()
+    let_wait(*HEAVY)
     app = bare_application()
     frame = Frame()
     frame.show()

@@ -15,7 +15,6 @@ from roofmodel.document import Units
 from roofmodel.document.edits import set_units
 from roofmodel_ui import settings, theme
 from roofmodel_ui.chrome import STAGES
-from roofmodel_ui.command_list import CommandList, Entry
 from roofmodel_ui.recent import RecentMenu
 from roofmodel_ui.session import Session
 
@@ -73,11 +72,13 @@ def connect_habits(window: MainWindow) -> None:
     app = QApplication.instance()
     if isinstance(app, QApplication):
         app.styleHints().colorSchemeChanged.connect(dress)
-    window.command_list, window.dropping = CommandList(window), Dropping(window)
+    window.dropping = Dropping(window)
 
 
 def open_list(window: MainWindow) -> None:
     """The searchable list of every command, the one itself left out."""
+    from roofmodel_ui.command_list import Entry  # late, as the list itself is
+
     window.command_list.open(
         [
             Entry(c.menu.replace("/", " "), window.actions_by_id[c.id])
@@ -168,5 +169,5 @@ class FirstPaint(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Paint:
             watched.removeEventFilter(self)
-            QTimer.singleShot(0, self._window, self._window.view3d.start)
+            QTimer.singleShot(0, self._window, self._window.slices.start)
         return False

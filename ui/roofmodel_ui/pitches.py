@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 
 from roofmodel.document import Project, Step
@@ -34,4 +35,14 @@ def with_pitch(project: Project, targets: Iterable[OutlineEdgeId], text: str) ->
         else:
             key = "lower" if "lower" in numbers and slope > numbers["pitch"] else "pitch"
             project = set_shape(project, pair, shape, {key: slope})
+    return project
+
+
+def slope_all(project: Project, targets: Iterable[OutlineEdgeId], slope: float | None) -> Project:
+    """The project with the slope of these outline edges set; None makes them gable ends."""
+    by_section: dict[str, list[str]] = defaultdict(list)
+    for target in targets:
+        by_section[target.section].append(target.edge)
+    for section, edges in by_section.items():
+        project = set_slope(project, section, edges, slope)
     return project

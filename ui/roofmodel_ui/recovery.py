@@ -3,10 +3,10 @@ at the next start. Also the hold on the project's file, by which two windows not
 
 from __future__ import annotations
 
-import hashlib
 import tempfile
 import threading
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
@@ -38,6 +38,8 @@ def spare_folder() -> Path:
 def unsaved_folders() -> tuple[Path, ...]:
     """Where unsaved work is kept: in the user's data; where that cannot be written, among the
     temporary files."""
+    import hashlib  # late: a new project has no unsaved work
+
     mark = hashlib.sha256(str(data_folder()).encode("utf-8", "replace")).hexdigest()[:12]
     spare = spare_folder() / f"roofmodel unsaved {mark}"
     return data_folder() / "unsaved", spare
@@ -70,13 +72,17 @@ class Keeper(QObject):
     def __init__(self, session: Session, hold: Hold, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.session, self.hold = session, hold
-        self.copy = WorkingCopy(unsaved_folders())
         self._news = threading.Condition()
         self._work: _Work | None = None
         self._closed = False
         self._thread: threading.Thread | None = None
         self.failed = False
         self._written.connect(self._after)
+
+    @cached_property
+    def copy(self) -> WorkingCopy:
+        """Where the work is copied to, from the first change on."""
+        return WorkingCopy(unsaved_folders())
 
     def changed(self) -> None:
         """The project changed."""

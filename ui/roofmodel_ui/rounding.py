@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from roofmodel.document import Project
-from roofmodel.document.rounding import INCH_MM, Rounded, round_outline
-from roofmodel.units import format_length
+from roofmodel.units import MM_PER_IN, format_length
 from roofmodel_ui.selection import parts_meant
 from roofmodel_ui.session import Session
+
+if TYPE_CHECKING:
+    from roofmodel.document.rounding import Rounded
 
 METRIC_STEP_MM: Final = 10.0
 
@@ -26,8 +28,10 @@ def round_sides(
 ) -> None:
     """Round the sides of sections (None: those meant) to whole steps of `step` mm, and say what
     became of them."""
+    from roofmodel.document.rounding import round_outline  # late: geometry comes with it
+
     units = session.project.units
-    by = step or (INCH_MM if units.system == "feet" else METRIC_STEP_MM)
+    by = step or (MM_PER_IN if units.system == "feet" else METRIC_STEP_MM)
     done: list[Rounded] = []
 
     def change(project: Project) -> Project:

@@ -14,6 +14,8 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from roofmodel.document import Project, Step
 from roofmodel.errors import RoofmodelError
 from roofmodel.results import Results, results_of
+from roofmodel_ui.highlighting import Highlight
+from roofmodel_ui.planning import Planning, is_estimate
 from roofmodel_ui.selection import (
     OutlineEdgeId,
     PartId,
@@ -47,11 +49,14 @@ class Session(QObject):
         self.pictures: dict[str, bytes] = {}
         self.path: Path | None = None
         self._project = project
-        self._results = results_of(project)
+        self.planning = Planning(self)
+        self._results = self.planning.results_of(project)
         self._preview: Results | None = None
         self._selection: Selection = frozenset()
         self._profiles: dict[OutlineEdgeId, tuple[Step, ...]] = {}
         self._remember_profiles()
+        self.highlight = Highlight(self)
+        self.planning.look()
 
     @property
     def project(self) -> Project:
@@ -72,7 +77,7 @@ class Session(QObject):
         self, project: Project, path: Path | None, pictures: dict[str, bytes] | None = None
     ) -> None:
         """Start afresh with a project; undo begins empty and clean."""
-        results = results_of(project)
+        results = self.planning.results_of(project)
         self.path, self.pictures = path, dict(pictures or {})
         self.undo_stack.clear()
         self.undo_stack.setClean()
@@ -89,7 +94,7 @@ class Session(QObject):
             self.result_changed.emit()
             return
         before = (self._project, self._results)
-        state = (after, _results_after(self._results, after))
+        state = (after, _results_after(self._results, after, self.planning.results_of))
         self.undo_stack.push(_Snapshot(self, text, before, state, merge))
 
     def attempt(
@@ -108,11 +113,25 @@ class Session(QObject):
         """Show a drag's state without an undo step, until `edit` or `cancel_preview`."""
         try:
             # cutting plans follow when the drag ends
-            self._preview = _results_after(self._results, project, plans=False)
+            self._preview = _results_after(self._results, project, _estimated)
         except RoofmodelError as error:
             self.message.emit(str(error), True)
             return
         self.result_changed.emit()
+
+    def is_preview(self) -> bool:
+        """Whether a drag is in progress."""
+        return self._preview is not None
+
+    def is_estimate(self) -> bool:
+        """Whether some trim of the project is only estimated as yet."""
+        return is_estimate(self._results)
+
+    def take_planned(self, results: Results) -> None:
+        """Show the results with their cutting plans, unless they are of another project."""
+        if results.project is self._project:
+            self._results = results
+            self.result_changed.emit()
 
     def cancel_preview(self) -> None:
         """Go back to the project as last edited."""
@@ -123,6 +142,7 @@ class Session(QObject):
     def select(self, items: Iterable[Selectable]) -> None:
         """Select exactly these."""
         selection = frozenset(items)
+        self.highlight.show(())  # what a line lit up was meant until something else is
         if selection != self._selection:
             self._selection = selection
             self.selection_changed.emit()
@@ -150,6 +170,7 @@ class Session(QObject):
         self._drop_lost_selection()
         self.project_changed.emit()
         self.result_changed.emit()
+        self.planning.look()
 
     def _remember_profiles(self) -> None:
         for section in self._project.sections():
@@ -185,12 +206,18 @@ class Session(QObject):
             self.selection_changed.emit()
 
 
-def _results_after(before: Results, project: Project, *, plans: bool = True) -> Results:
+def _estimated(project: Project) -> Results:
+    return results_of(project, planner=None)
+
+
+def _results_after(
+    before: Results, project: Project, made: Callable[[Project], Results]
+) -> Results:
     """What the project comes to; what lies under the plan changes nothing of the roof."""
     same = msgspec.structs.replace(project, underlays=before.project.underlays)
     if same == before.project:
         return dataclasses.replace(before, project=project)
-    return results_of(project, plans=plans)
+    return made(project)
 
 
 class _Snapshot(QUndoCommand):

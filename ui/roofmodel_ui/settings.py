@@ -59,5 +59,7 @@ FOLDER: Final = Setting("files/folder", "")
 """Where the last file was opened or saved."""
 NAMES_3D: Final = Setting("view3d/names", True)
 NAMES_PLAN: Final = Setting("plan/names", True)
+PANELS: Final = Setting("view/panels", True)
+"""Panels in plan and ribs in 3D, in the stages where they are of use."""
 SNAPPING_OFF: Final[Setting[tuple[str, ...]]] = Setting("plan/snapping_off", ())
 """Kinds of `roofmodel.geometry.snapping` that are switched off."""

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 from roofmodel.document import Project
 from roofmodel.document.edge_shapes import step_pitches
 from roofmodel.errors import DocumentError
-from roofmodel.surface.reach import reached, seated
 from roofmodel_ui.hiding import hidden_parts, set_visible
 from roofmodel_ui.rounding import round_sides, rounded_sections
 from roofmodel_ui.selection import outline_edges_of, parts_of
@@ -51,12 +50,6 @@ def shape_commands(window: MainWindow) -> tuple[Command, ...]:
     )  # fmt: skip
 
 
-def connect_shape(window: MainWindow) -> None:
-    """Tools that are done hand over to Select."""
-    for name in ("ready", "dormer"):
-        window.tools[name].done.connect(partial(window.use_tool, "select"))
-
-
 def step(session: Session, by: float) -> None:
     """Step the pitch of the selected edges; steps in a row are one step of undo."""
     edges = outline_edges_of(session.project, session.selection)
@@ -68,6 +61,8 @@ def step(session: Session, by: float) -> None:
 def reach_roof(session: Session) -> None:
     """Extend what is selected back to the roof: an edge at the end of a wing, or else a dormer
     or a wing that knows its back."""
+    from roofmodel.surface.reach import reached, seated  # with it comes all of the geometry
+
     edges = outline_edges_of(session.project, session.selection)
     parts = parts_of(session.project, session.selection)
 

@@ -118,8 +118,17 @@ QToolButton.small::menu-indicator {{ width: 0; image: none; }}
 QTreeWidget#parts {{ border: 1px solid {LINE}; border-radius: 4px; }}
 QFrame#problems {{ background: {PAPER}; border: 1px solid {BORDER}; }}
 QFrame#problem {{ border: 0; border-bottom: 1px solid {LINE}; }}
-QTreeWidget {{ border: 0; border-top: 1px solid {LINE}; background: {PAPER}; outline: 0; }}
-QTreeWidget::item {{ padding: 2px 4px; }}
+QTreeView {{ border: 0; border-top: 1px solid {LINE}; background: {PAPER}; outline: 0; }}
+QTreeView::item {{ padding: 2px 4px; }}
+QTreeView:focus {{ border-top: 1px solid {ACCENT}; }}
+QTabWidget::pane {{ border: 0; }}
+QTabBar {{ background: transparent; qproperty-drawBase: 0; }}
+QTabBar::tab {{ border: 0; border-bottom: 2px solid transparent; padding: 5px 12px 4px;
+    margin-left: 4px; color: {QUIET}; background: transparent; font-weight: 600; }}
+QTabBar::tab:hover {{ color: {INK}; }}
+QTabBar::tab:selected {{ color: {ACCENT}; border-bottom-color: {ACCENT}; }}
+QTabBar::tab:focus {{ background: {ACCENT_SOFT}; }}
+QTextBrowser {{ border: 0; background: {PAPER}; color: {INK}; }}
 QHeaderView::section {{ background: {GROUND}; border: 0; border-bottom: 1px solid {LINE};
     padding: 4px 6px; color: {QUIET}; }}
 QScrollArea, QWidget#forms {{ border: 0; background: {PAPER}; }}

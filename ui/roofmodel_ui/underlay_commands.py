@@ -1,27 +1,14 @@
-"""Commands and tools of what lies under the plan, and the strings between them and the window."""
+"""Commands of what lies under the plan."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
-
 from roofmodel_ui.session import Session
-from roofmodel_ui.tools.base import Tool
-from roofmodel_ui.tools.snaps import snapping_of
-from roofmodel_ui.tools.underlay import LevelPictureTool, MovePictureTool
 
 if TYPE_CHECKING:
     from roofmodel_ui.commands import Command
     from roofmodel_ui.window import MainWindow
-
-
-def underlay_tools(session: Session, parent: QObject) -> dict[str, Tool]:
-    """The tools that move and turn underlays, by the names of their commands."""
-    return {
-        "move_picture": MovePictureTool(session, parent),
-        "level_picture": LevelPictureTool(session, parent),
-    }
 
 
 def underlay_commands(window: MainWindow) -> tuple[Command, ...]:
@@ -44,8 +31,11 @@ def underlay_commands(window: MainWindow) -> tuple[Command, ...]:
 
 
 def connect_underlays(window: MainWindow) -> None:
-    """Let the plan draw again when there is more to draw, and drawing snap to lines below."""
-    supply, session = window.files.underlays.supply, window.session
-    supply.arrived.connect(window.plan.viewport().update)
-    snapping_of(session).underlay = supply.segments
-    window.tools["level_picture"].done.connect(lambda: window.use_tool("select"))
+    """See to it that what is under the plan is drawn, from the first of it on."""
+
+    def look() -> None:
+        if window.session.project.underlays:
+            _ = window.files.underlays
+
+    window.session.project_changed.connect(look)
+    look()

@@ -15,6 +15,7 @@ from roofmodel.document.underlay_edits import new_underlay
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.underlays.reading import Found, read_underlay
 from roofmodel_ui.page_dialog import ask_page
+from roofmodel_ui.tools.snaps import snapping_of
 from roofmodel_ui.underlay_supply import UnderlaySupply
 
 if TYPE_CHECKING:
@@ -42,6 +43,9 @@ class UnderlayFiles(QObject):
         super().__init__(window)
         self.window, self.session = window, window.session
         self.supply = UnderlaySupply(window.session)
+        # The plan draws again when there is more to draw; drawing snaps to the lines below.
+        self.supply.arrived.connect(window.plan.viewport().update)
+        snapping_of(window.session).underlay = self.supply.segments
 
     def ask(self) -> None:
         """Ask for a file and put it under the plan."""

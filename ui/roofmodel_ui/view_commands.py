@@ -5,8 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from roofmodel_ui import settings
+
 if TYPE_CHECKING:
     from roofmodel_ui.commands import Command
+    from roofmodel_ui.view3d.widget import View3D
     from roofmodel_ui.window import MainWindow
 
 _LOOKS: Final = (
@@ -25,9 +28,17 @@ def view_commands(window: MainWindow) -> tuple[Command, ...]:
     """The commands, in the order of their menus."""
     from roofmodel_ui.commands import Command
 
-    view = window.view3d
+    def look_from(side: str) -> None:
+        window.view3d.look_from(side)
+
+    def switch_names() -> None:
+        window.view3d.set_names(not window.view3d.names)
+
+    def switch_parallel() -> None:
+        window.view3d.set_parallel(not window.view3d.camera.parallel)
+
     looks = [
-        Command(f"look_{side}", "View", title, partial(view.look_from, side), keys,
+        Command(f"look_{side}", "View", title, partial(look_from, side), keys,
                 f"Look at the roof in 3D {title.lower()}.", button=word)
         for side, title, word, keys in _LOOKS
     ]  # fmt: skip
@@ -36,31 +47,37 @@ def view_commands(window: MainWindow) -> tuple[Command, ...]:
                 "Measure lengths, heights, angles and areas, in plan and in 3D.",
                 tool="measure"),
         *looks,
-        Command("names_3d", "View", "Names in 3D", lambda: view.set_names(not view.names),
-                "Shift+L", "Show or hide the names of planes in 3D.", button="Names"),
+        Command("names_3d", "View", "Names in 3D", switch_names, "Shift+L",
+                "Show or hide the names of planes in 3D.", button="Names"),
         Command("names_plan", "View", "Names in plan",
                 lambda: window.plan.set_names(not window.plan.names), "Shift+M",
                 "Show or hide the names of planes in plan."),
-        Command("parallel_3d", "View", "Parallel 3D view",
-                lambda: view.set_parallel(not view.camera.parallel), "Shift+P",
+        Command("parallel_3d", "View", "Parallel 3D view", switch_parallel, "Shift+P",
                 "Draw the 3D view without perspective.", button="Parallel"),
     )  # fmt: skip
 
 
 def connect_views(window: MainWindow) -> None:
-    """Give the 3D view its buttons, and keep the marks of the switches true."""
-    actions, view = window.actions_by_id, window.view3d
+    """Make switches of those commands that are, and keep the mark of the plan's true."""
+    actions = window.actions_by_id
+    for each in (*_SWITCHES, "names_plan"):
+        actions[each].setCheckable(True)
+    actions["names_3d"].setChecked(settings.NAMES_3D.get())
+    plan = actions["names_plan"]
+    plan.setChecked(window.plan.names)
+    plan.triggered.connect(lambda: plan.setChecked(window.plan.names))
+
+
+def connect_view3d(window: MainWindow, view: View3D) -> None:
+    """Give the 3D view its buttons, and keep the marks of its switches true."""
+    actions = window.actions_by_id
     switches = [actions[i] for i in _SWITCHES]
-    for action in (*switches, actions["names_plan"]):
-        action.setCheckable(True)
 
     def check() -> None:
         actions["names_3d"].setChecked(view.names)
-        actions["names_plan"].setChecked(window.plan.names)
         actions["parallel_3d"].setChecked(view.camera.parallel)
 
     view.look_changed.connect(check)
-    actions["names_plan"].triggered.connect(check)
     check()
     looks = [actions[f"look_{side}"] for side, *_ in _LOOKS]
     view.set_buttons(looks, [*switches, actions["fit"]])

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cached_property, partial
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import (
     QAction,
@@ -14,58 +17,47 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
     QMenu,
-    QScrollArea,
     QSplitter,
     QVBoxLayout,
     QWidget,
 )
 
 from roofmodel.document import Problem, Project
-from roofmodel_io.defaults import built_in_systems
 from roofmodel_ui import settings
 from roofmodel_ui.chrome import STAGES, Notice, Rail, StageStrip, Totals
-from roofmodel_ui.command_list import CommandList
 from roofmodel_ui.commands import Command, action_of, commands_of
+from roofmodel_ui.cover_commands import connect_cover, prepare_tool
 from roofmodel_ui.drawing_commands import connect_drawing
 from roofmodel_ui.expects import expected
 from roofmodel_ui.files import Files
 from roofmodel_ui.habit_commands import Dropping, FirstPaint, connect_habits
-from roofmodel_ui.panels import (
-    CoverPanel,
-    CutListPanel,
-    HandOverPanel,
-    PlacePanel,
-    QuantitiesPanel,
-    ShapePanel,
-)
+from roofmodel_ui.later import Later, Slices, run_later
 from roofmodel_ui.plan.canvas import PlanCanvas
 from roofmodel_ui.selection import culprit
 from roofmodel_ui.session import Session
-from roofmodel_ui.shape_commands import connect_shape
-from roofmodel_ui.tools import (
-    MeasureTool,
-    OpeningTool,
-    OutlineTool,
-    PlaneTool,
-    RectangleTool,
-    ScaleTool,
-    Tool,
-)
-from roofmodel_ui.tools.dormer import DormerTool
+from roofmodel_ui.side import Side
+from roofmodel_ui.tools.all import Tools
+from roofmodel_ui.tools.base import Tool
 from roofmodel_ui.tools.edit import EditTool
-from roofmodel_ui.tools.ready import ReadyTool
-from roofmodel_ui.underlay_commands import connect_underlays, underlay_tools
-from roofmodel_ui.view3d.widget import View3D
-from roofmodel_ui.view_commands import connect_views
+from roofmodel_ui.underlay_commands import connect_underlays
+from roofmodel_ui.view_commands import connect_view3d, connect_views
 
-SIDE_PX, SIDE_SHARE, WIDEST_SIDE_PX = 330, 0.22, 420
-"""The side panel takes a share of the window, but no less and no more than so much."""
-TALL_PX = 900
-"""Height of a window that has room for the forms and for the quantities."""
-ADDING = ("outline", "plane", "opening", "add_building")
-EXPORTS = ("export_dxf", "export_picture", "export_quantities", "export_csv", "export_xlsx")
+if TYPE_CHECKING:
+    from roofmodel_ui.command_list import CommandList
+    from roofmodel_ui.panels.cover import CoverPanel
+    from roofmodel_ui.panels.cutlist import CutListPanel
+    from roofmodel_ui.panels.quantities import QuantitiesPanel
+    from roofmodel_ui.panels.shape import ShapePanel
+    from roofmodel_ui.view3d.widget import View3D
+
 PROBLEM_ROOM_MM = 8000.0
 """How much of the plan is shown around a problem at least."""
+AFTER = (
+    "numpy", "shapely", "roofmodel.skeleton", "roofmodel.surface.gather",
+    "roofmodel.takeoff.lines", "roofmodel.chain", "roofmodel_ui.panels.shape",
+    "roofmodel_ui.panels.quantities", "roofmodel_ui.panels.cover",
+)  # fmt: skip
+"""What a window that is empty does without; it is imported once it is there, piece by piece."""
 TOOLS_OF = {
     "Place": (
         "select",
@@ -91,7 +83,7 @@ TOOLS_OF = {
         "measure",
         "fit",
     ),
-    "Cover": ("select", "measure", "fit"),
+    "Cover": ("lay", "select", "measure", "fit"),
     "Count": ("select", "measure", "fit"),
     "Hand over": ("select", "measure", "fit"),
 }
@@ -105,42 +97,30 @@ class MainWindow(QMainWindow):
         self.session = Session(project, self)
         self.files = Files(self)
         self.plan = PlanCanvas(self.session)
-        self.view3d = View3D(self.session)
-        self.placing = OpeningTool(self.session, self)
-        self.editing = EditTool(self.session, self)
-        self.tools: dict[str, Tool] = {
-            "select": self.editing, "outline": OutlineTool(self.session, self),
-            "plane": PlaneTool(self.session, self), "opening": self.placing,
-            "scale": ScaleTool(self.session, self), "measure": MeasureTool(self.session, self),
-            "dormer": DormerTool(self.session, self), "ready": ReadyTool(self.session, self),
-            "rectangle": RectangleTool(self.session, self),
-            **underlay_tools(self.session, self),
-        }  # fmt: skip
+        self._view3d = Later(self._make_view3d, "Preparing the 3D view …")
+        self.tools = Tools(self.session, self, self._connect_tool)
         self.commands: dict[str, Command] = {c.id: c for c in commands_of(self)}
         self.actions_by_id: dict[str, QAction] = {
             c.id: action_of(c, self) for c in self.commands.values()
         }
         self.strip, self.rail = StageStrip(), Rail()
         self.notice, self.totals = Notice(), Totals(self.session)
-        self.quantities = QuantitiesPanel(self.session)
-        self.cut_list = CutListPanel(self.session)
-        self.shape = ShapePanel(
-            self.session, self.tools,
-            [self.actions_by_id[i] for i in ADDING], self.actions_by_id["remove"],
-        )  # fmt: skip
-        self.cover = CoverPanel(self.session, built_in_systems(), self.files.add_system)
+        self.side = Side(
+            self.session, self.tools, self.actions_by_id, self.files.add_system, self.totals.list
+        )
         self._menus: dict[str, QMenu] = {}
-        self.command_list: CommandList
         self.dropping: Dropping
+        self.slices = Slices((*map(run_later, AFTER), *self.side.to_make()), self)
+        self.slices.done.connect(lambda: self.view3d.start())
         self._shown = False
         self._stage = STAGES[0]
         self._told: frozenset[str] = frozenset()
         self._build()
         self._connect()
-        connect_views(self)
         connect_underlays(self)
-        connect_shape(self)
         self.toolbar = connect_drawing(self)
+        connect_views(self)
+        connect_cover(self)
         connect_habits(self)
         self.resize(1280, 800)
         self.setMinimumSize(960, 600)
@@ -152,34 +132,73 @@ class MainWindow(QMainWindow):
         self.show_stage(kept if kept in STAGES and project.sections() else STAGES[0])
         self.refresh()
 
+    @property
+    def editing(self) -> EditTool:
+        """The tool that selects."""
+        tool = self.tools["select"]
+        assert isinstance(tool, EditTool)
+        return tool
+
+    @property
+    def view3d(self) -> View3D:
+        """The 3D view, made now if it is not there yet; so are the panels that follow."""
+        return self._view3d.get()
+
+    @property
+    def made_view3d(self) -> View3D | None:
+        """The 3D view if it is there: one that is made later shows what there is then."""
+        return self._view3d.made
+
+    @property
+    def shape(self) -> ShapePanel:
+        """The panel of Shape."""
+        return self.side.shape
+
+    @property
+    def cover(self) -> CoverPanel:
+        """The panel of Cover."""
+        return self.side.cover
+
+    @property
+    def quantities(self) -> QuantitiesPanel:
+        """The table of quantities."""
+        return self.side.quantities
+
+    @property
+    def cut_list(self) -> CutListPanel:
+        """The cut list."""
+        return self.side.cut_list
+
+    @cached_property
+    def command_list(self) -> CommandList:
+        """The searchable list of commands, made when it is first wanted."""
+        from roofmodel_ui.command_list import CommandList
+
+        return CommandList(self)
+
     def use_tool(self, name: str) -> None:
         """Take up a tool."""
         self.plan.set_tool(self.tools[name])
-        self.view3d.set_tool(self.tools[name])
+        if (view := self.made_view3d) is not None:
+            view.set_tool(self.tools[name])
         self.toolbar.set_tool(self.tools[name])
         self.actions_by_id[name].setChecked(True)
         self.totals.show_hint(expected(self.tools[name]))
-        self.shape.set_tool(name)
+        self.side.set_tool(name)
         if name in ("outline", "rectangle", "plane", "opening", "dormer", "ready"):
             self.show_stage("Shape")
         self.plan.setFocus()
 
     def show_stage(self, stage: str) -> None:
         """Go to a stage: its tools at the left, its panel at the right."""
-        index = STAGES.index(stage)
+        self._stage = stage
         self.strip.check(stage)
         self.rail.fill([self.actions_by_id[i] for i in TOOLS_OF[stage]])
-        for place, panel in enumerate(self._panels):
-            panel.setVisible(place == index)
-        self._form_area.setVisible(stage != "Count")
-        self._stage = stage
-        self._show_quantities()
-        self.cut_list.setVisible(stage == "Count")
-
-    def _show_quantities(self) -> None:
-        """Forms are tall: on a low screen the quantities are left to Count."""
-        wanted = ("Shape", "Cover", "Count") if self.height() >= TALL_PX else ("Count",)
-        self.quantities.setVisible(self._stage in wanted)
+        self.side.show_stage(stage, self.height())
+        self.side.setFixedWidth(self.side.width_in(self.width()))
+        # The tables of Count are wide: plan and 3D stay together, one above the other.
+        count = stage == "Count"
+        self._views.setOrientation(Qt.Orientation.Vertical if count else Qt.Orientation.Horizontal)
 
     def go_to_pitch(self) -> None:
         """Type the pitch of the selected edges in the plan, or else in the form."""
@@ -187,13 +206,15 @@ class MainWindow(QMainWindow):
         self.use_tool("select")
         if self.editing.type_pitch():
             return
-        self.shape.edges.pitch.setFocus()
-        self.shape.edges.pitch.selectAll()
+        pitch = self.shape.edges.pitch
+        pitch.setFocus()
+        pitch.selectAll()
 
     def zoom_to_fit(self) -> None:
         """Show the whole roof in plan and in 3D."""
         self.plan.zoom_to_fit()
-        self.view3d.fit()
+        if (view := self.made_view3d) is not None:
+            view.fit()
 
     def show_problem(self, problem: Problem) -> None:
         """Select what a problem is about, show its place in plan, and say it again."""
@@ -201,7 +222,8 @@ class MainWindow(QMainWindow):
         self.session.select(culprit(self.session.results, problem))
         if problem.places:
             self.plan.show_places(problem.places, PROBLEM_ROOM_MM)
-            self.view3d.show_places(problem.places, PROBLEM_ROOM_MM)
+            if (view := self.made_view3d) is not None:
+                view.show_places(problem.places, PROBLEM_ROOM_MM)
         self.notice.say(problem.sentence, True)
 
     def mend_problem(self, problem: Problem) -> None:
@@ -215,7 +237,8 @@ class MainWindow(QMainWindow):
         self.use_tool("select")
         self.show_stage("Shape" if self.session.project.sections() else "Place")
         self.plan.zoom_to_fit()
-        self.view3d.fit(turn=True)
+        if (view := self.made_view3d) is not None:
+            view.fit(turn=True)
         self._told = frozenset()  # another project may have the very same problem
         self._after_edit()
         self.refresh()
@@ -244,19 +267,19 @@ class MainWindow(QMainWindow):
             return
         settings.GEOMETRY.put(self.saveGeometry())
         settings.STAGE.put(self._stage)
+        self.slices.stop()
         self.files.close()
-        self.view3d.shut_down()
-        self.files.underlays.supply.shut_down()
+        if (view := self.made_view3d) is not None:
+            view.shut_down()
         # The stack announces its own end, when there is nobody left to hear it.
         self.session.undo_stack.blockSignals(True)
         event.accept()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        share = round(self.width() * SIDE_SHARE)
-        self._side.setFixedWidth(min(max(share, SIDE_PX), WIDEST_SIDE_PX))
+        self.side.setFixedWidth(self.side.width_in(self.width()))
         self._place_notice()
-        self._show_quantities()
+        self.side.fit(self.height())
 
     def _place_notice(self) -> None:
         at = self.plan.mapTo(self._whole, QPoint(0, 0))
@@ -276,9 +299,9 @@ class MainWindow(QMainWindow):
         group = QActionGroup(self)
         for name in self.tools:
             group.addAction(self.actions_by_id[name])
-        views = QSplitter(Qt.Orientation.Horizontal)
+        self._views = views = QSplitter(Qt.Orientation.Horizontal)
         views.addWidget(self.plan)
-        views.addWidget(self.view3d)
+        views.addWidget(self._view3d)
         views.setSizes([500, 500])
         views.setChildrenCollapsible(False)
         middle = QHBoxLayout()
@@ -286,7 +309,7 @@ class MainWindow(QMainWindow):
         middle.setSpacing(0)
         middle.addWidget(self.rail)
         middle.addWidget(views, 1)
-        middle.addWidget(self._build_side())
+        middle.addWidget(self.side)
         whole = QWidget()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
@@ -301,43 +324,15 @@ class MainWindow(QMainWindow):
         self.notice.changed.connect(self._place_notice)
         self.notice.hide()
 
-    def _build_side(self) -> QWidget:
-        exports = [self.actions_by_id[i] for i in EXPORTS]
-        # Hidden panels take no room, so each scrolls only where it is too tall itself.
-        forms = QWidget()
-        forms.setObjectName("forms")
-        stack = QVBoxLayout(forms)
-        stack.setContentsMargins(0, 0, 0, 0)
-        self._panels: tuple[QWidget, ...] = (
-            PlacePanel(self.session),
-            self.shape,
-            self.cover,
-            QWidget(),
-            HandOverPanel(self.session, exports),
-        )
-        for panel in self._panels:
-            stack.addWidget(panel)
-        self._form_area = QScrollArea()
-        self._form_area.setWidgetResizable(True)
-        self._form_area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._form_area.setWidget(forms)
-        side = QSplitter(Qt.Orientation.Vertical)
-        side.setObjectName("side")
-        side.addWidget(self._form_area)
-        side.addWidget(self.quantities)
-        side.addWidget(self.cut_list)
-        side.addWidget(self.totals.list)
-        side.setStretchFactor(0, 0)
-        side.setStretchFactor(1, 1)
-        side.setStretchFactor(2, 1)
-        side.setSizes([560, 340, 340])
-        side.setChildrenCollapsible(False)
-        holder = QWidget()
-        self._side = holder
-        column = QVBoxLayout(holder)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(side)
-        return holder
+    def _make_view3d(self) -> View3D:
+        from roofmodel_ui.view3d.widget import View3D  # with it comes all of the geometry
+
+        view = View3D(self.session)
+        connect_view3d(self, view)
+        view.set_panels(self.plan.panels)
+        if self.plan.tool is not None:
+            view.set_tool(self.plan.tool)
+        return view
 
     def menu(self, title: str) -> QMenu:
         """The menu of this title, made if there is none; "View/Units" stands in "View"."""
@@ -351,7 +346,7 @@ class MainWindow(QMainWindow):
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange and self._shown:
             self.session.result_changed.emit()  # colours are read when things are drawn
-            self.shape.parts.redress()
+            self.side.redress()
 
     def _connect(self) -> None:
         session = self.session
@@ -365,11 +360,17 @@ class MainWindow(QMainWindow):
         session.undo_stack.cleanChanged.connect(self.refresh)
         session.message.connect(self.notice.say)
         self.strip.chosen.connect(self.show_stage)
-        for tool in self.tools.values():
-            tool.changed.connect(self._follow_tool)
-        for name in ("outline", "plane", "opening"):
-            self.tools[name].done.connect(self._outline_done)
-        self.tools["scale"].done.connect(self._scale_done)
+
+    def _connect_tool(self, name: str, tool: Tool) -> None:
+        tool.changed.connect(self._follow_tool)
+        if name in ("outline", "plane", "opening", "rectangle"):
+            tool.done.connect(self._outline_done)
+        elif name == "scale":
+            tool.done.connect(self._scale_done)
+        elif name == "lay":
+            prepare_tool(self, tool)
+        elif name in ("ready", "dormer", "level_picture"):
+            tool.done.connect(partial(self.use_tool, "select"))
 
     def _follow_tool(self) -> None:
         if self.plan.tool is not None:

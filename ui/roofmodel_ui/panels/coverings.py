@@ -2,126 +2,137 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from roofmodel.document import NOT_IN_JOB, OTHER, Project
-from roofmodel.document.cover_edits import set_building_covering, set_plane_covering
-from roofmodel.surface import Plane
-from roofmodel_ui.panels.fields import Choice, heading, quiet, rows_of
-from roofmodel_ui.selection import expanded
+from roofmodel.document.cover_edits import (
+    add_system,
+    set_building_covering,
+    set_plane_covering,
+)
+from roofmodel.systems import RoofingSystem
+from roofmodel_ui.covering import keys_of, planes_selected
+from roofmodel_ui.panels.fields import Choice, heading, rows_of
 from roofmodel_ui.session import Session
 
 AS_BUILDING = "as its building"
 """What a plane's choice holds where the plane has no covering of its own."""
 
 
-def coverings(project: Project) -> list[tuple[str, object]]:
-    """Words and values of all coverings there are to choose from."""
+def coverings(project: Project, offered: Sequence[RoofingSystem] = ()) -> list[tuple[str, object]]:
+    """Words and values of all coverings there are to choose from: the job's systems by their ids,
+    and of those `offered` the ones that the job has not yet."""
     systems: list[tuple[str, object]] = [(s.name, s.id) for s in project.systems()]
+    known = {s.id for s in project.systems()}
+    systems += [(s.name, s) for s in offered if s.id not in known]
     return [*systems, ("Other", OTHER), ("Not in this job", NOT_IN_JOB)]
 
 
-def in_document(project: Project, value: object) -> str:
-    """A chosen covering as the document keeps it: the first system goes without its id, so that
-    it can be replaced by another."""
-    return "" if value == project.system.id else str(value)
+def chosen(project: Project, value: object) -> tuple[Project, str]:
+    """The project with the system that was chosen, and the covering as the document keeps it:
+    the first system goes without its id, so that it can be replaced by another."""
+    if isinstance(value, RoofingSystem):
+        return add_system(project, value), value.id
+    return project, "" if value == project.system.id else str(value)
 
 
 class BuildingCovering(Choice):
     """A choice of what covers a building."""
 
-    def __init__(self, session: Session, name: str, building: str = "") -> None:
+    def __init__(
+        self,
+        session: Session,
+        name: str,
+        building: str = "",
+        offered: Sequence[RoofingSystem] = (),
+    ) -> None:
         super().__init__(name, self._cover)
-        self.session = session
+        self.session, self._offered = session, offered
         self.building = building
 
     def refresh(self) -> None:
         """Show the building as it is now."""
         project = self.session.project
-        self.offer(coverings(project))
+        self.offer(coverings(project, self._offered))
         covering = project.building(self.building).covering
         self.show_choice(covering or project.system.id)
 
     def _cover(self, value: object) -> None:
-        self.session.attempt(
-            "Set covering",
-            lambda p: set_building_covering(p, self.building, in_document(p, value)),
-        )
+        def change(project: Project) -> Project:
+            project, covering = chosen(project, value)
+            return set_building_covering(project, self.building, covering)
+
+        self.session.attempt("Set covering", change)
 
 
-class CoveringsForm(QWidget):
-    """A choice per building, and one for the planes selected."""
+class PlaneCovering(Choice):
+    """A choice of what covers the selected planes."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, offered: Sequence[RoofingSystem] = ()) -> None:
+        super().__init__("Covering of the selected planes", self._take)
+        self.setPlaceholderText("different")
+        self.session, self._offered = session, offered
+
+    def refresh(self) -> None:
+        """Show the planes as they are now."""
+        project, planes = self.session.project, planes_selected(self.session)
+        if not planes:
+            return
+        own = {c.plane: c.covering or project.system.id for c in project.plane_coverings}
+        names = {project.building(p.building).name for p in planes}
+        words = f"As its building ({names.pop()})" if len(names) == 1 else "As its building"
+        self.offer([(words, AS_BUILDING), *coverings(project, self._offered)])
+        found = {own.get(str(p.id), AS_BUILDING) for p in planes}
+        self.show_choice(found.pop() if len(found) == 1 else "different")
+
+    def _take(self, value: object) -> None:
+        keys = keys_of(planes_selected(self.session))
+
+        def change(project: Project) -> Project:
+            covering: str | None = None
+            if value != AS_BUILDING:
+                project, covering = chosen(project, value)
+            for key in keys:
+                project = set_plane_covering(project, key, covering)
+            return project
+
+        self.session.attempt("Set covering", change)
+
+
+class BuildingsForm(QWidget):
+    """What covers each building."""
+
+    def __init__(self, session: Session, offered: Sequence[RoofingSystem] = ()) -> None:
         super().__init__()
-        self.session = session
+        self.session, self._offered = session, offered
         self.buildings: dict[str, BuildingCovering] = {}
         self._shown: list[tuple[str, str]] = []
         self._rows = QWidget()
-        self.plane = Choice("Covering of the selected planes", self._take_plane)
-        self._plane_title = heading("")
-        self._plane_rows = rows_of(("Covering", self.plane), wide=True)
-        self._hint = quiet("Select planes to cover them otherwise than their building.")
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(6)
-        self._column.addWidget(heading("Coverings"))
-        for widget in (self._rows, self._hint, self._plane_title, self._plane_rows):
-            self._column.addWidget(widget)
+        self._column.addWidget(heading("Buildings"))
+        self._column.addWidget(self._rows)
         session.result_changed.connect(self.refresh)
-        session.selection_changed.connect(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:
         """Show the coverings as they are now."""
-        project = self.session.project
-        names = [(b.id, b.name) for b in project.buildings]
+        names = [(b.id, b.name) for b in self.session.project.buildings]
         if names != self._shown:
             self._rebuild(names)
         for choice in self.buildings.values():
             choice.refresh()
-        planes = self._planes()
-        self._hint.setVisible(not planes)
-        self._plane_title.setVisible(bool(planes))
-        self._plane_rows.setVisible(bool(planes))
-        if planes:
-            self._show_planes(planes)
 
     def _rebuild(self, names: list[tuple[str, str]]) -> None:
         self._shown = names
         self.buildings = {
-            part: BuildingCovering(self.session, f"Covering of {name}", part)
+            part: BuildingCovering(self.session, f"Covering of {name}", part, self._offered)
             for part, name in names
         }
         rows = rows_of(*((name, self.buildings[part]) for part, name in names), wide=True)
         self._column.replaceWidget(self._rows, rows)
         self._rows.deleteLater()
         self._rows = rows
-
-    def _show_planes(self, planes: list[Plane]) -> None:
-        project = self.session.project
-        title = planes[0].name if len(planes) == 1 else f"{len(planes)} planes"
-        self._plane_title.setText(title)
-        own = {c.plane: c.covering or project.system.id for c in project.plane_coverings}
-        names = {project.building(p.building).name for p in planes}
-        words = f"As its building ({names.pop()})" if len(names) == 1 else "As its building"
-        self.plane.offer([(words, AS_BUILDING), *coverings(project)])
-        found = {own.get(str(p.id), AS_BUILDING) for p in planes}
-        self.plane.show_choice(found.pop() if len(found) == 1 else "different")
-
-    def _planes(self) -> list[Plane]:
-        """The roof planes of what is selected, those of whole parts among them."""
-        results = self.session.results
-        chosen = expanded(results, self.session.selection)
-        return [p for p in results.surface.planes if p.id in chosen]
-
-    def _take_plane(self, value: object) -> None:
-        keys = [str(p.id) for p in self._planes()]
-
-        def change(project: Project) -> Project:
-            covering = None if value == AS_BUILDING else in_document(project, value)
-            for key in keys:
-                project = set_plane_covering(project, key, covering)
-            return project
-
-        self.session.attempt("Set covering", change)

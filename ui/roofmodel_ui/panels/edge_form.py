@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
 from typing import cast
 
 from PySide6.QtWidgets import QFormLayout, QLabel, QVBoxLayout, QWidget
@@ -11,7 +9,7 @@ from PySide6.QtWidgets import QFormLayout, QLabel, QVBoxLayout, QWidget
 from roofmodel.document import OutlineEdge, Project, Section, Step
 from roofmodel.document.cover_edits import set_edge_kind
 from roofmodel.document.edge_shapes import NUMBERS, EdgeShape, set_shape, shape_of
-from roofmodel.document.edits import set_overhang, set_profile, set_slope
+from roofmodel.document.edits import set_overhang, set_profile
 from roofmodel.surface import EdgeId, RoofEdge
 from roofmodel.systems import EdgeKind
 from roofmodel.units import format_slope, parse_length, parse_slope
@@ -27,21 +25,11 @@ from roofmodel_ui.panels.fields import (
     show_length,
 )
 from roofmodel_ui.panels.pictures import PictureChoice, edge_picture
-from roofmodel_ui.pitches import with_pitch
+from roofmodel_ui.pitches import slope_all, with_pitch
 from roofmodel_ui.selection import OutlineEdgeId, outline_edge, outline_edges_of
 from roofmodel_ui.session import Session
 
 DEFAULT_SLOPE = 0.5
-
-
-def slope_all(project: Project, targets: Iterable[OutlineEdgeId], slope: float | None) -> Project:
-    """The project with the slope of these outline edges set; None makes them gable ends."""
-    by_section: dict[str, list[str]] = defaultdict(list)
-    for target in targets:
-        by_section[target.section].append(target.edge)
-    for section, edges in by_section.items():
-        project = set_slope(project, section, edges, slope)
-    return project
 
 
 class EdgeForm(QWidget):

@@ -123,7 +123,8 @@ class Choice(QComboBox):
         kind = QStyle.ComplexControl.CC_ComboBox
         wide = self.style().subControlRect(kind, option, part, self).width() - 6
         middle = Qt.TextElideMode.ElideMiddle
-        return self.fontMetrics().elidedText(self.currentText(), middle, wide)
+        words = self.currentText() if self.currentIndex() >= 0 else self.placeholderText()
+        return self.fontMetrics().elidedText(words, middle, wide)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         option = QStyleOptionComboBox()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -16,8 +16,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from roofmodel_ui.panels.fields import heading
-
 RIGHT: Final = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
 
@@ -25,17 +23,44 @@ INSET_PX: Final = 16
 """What headings and words keep clear of the panel's sides."""
 
 
-def table_of(
-    name: str, columns: Sequence[str], stretched: int, right: Iterable[int]
-) -> QTreeWidget:
+class Rows(QTreeWidget):
+    """Rows to choose from and to copy: `copy_wanted` by the usual keys, `left` by Escape."""
+
+    copy_wanted = Signal()
+    left = Signal()
+
+    def __init__(self, name: str, columns: Sequence[str]) -> None:
+        super().__init__()
+        self.setColumnCount(len(columns))
+        self.setHeaderLabels(list(columns))
+        self.setAccessibleName(name)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setUniformRowHeights(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy_wanted.emit()
+        elif event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
+            return
+        event.accept()
+
+    def enter(self) -> None:
+        """Take the keys: go to the first row that can be chosen, if none is."""
+        self.setFocus(Qt.FocusReason.TabFocusReason)
+        first = self.topLevelItem(0)
+        if first is not None and not first.flags() & Qt.ItemFlag.ItemIsSelectable:
+            first = first.child(0)
+        if first is not None and not self.selectedItems():
+            self.setCurrentItem(first)
+
+
+def table_of(name: str, columns: Sequence[str], stretched: int, right: Iterable[int]) -> Rows:
     """An empty table; `stretched` is the column that takes the room there is, `right` those
     that hold numbers."""
-    table = QTreeWidget()
-    table.setColumnCount(len(columns))
-    table.setHeaderLabels(list(columns))
-    table.setAccessibleName(name)
-    table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-    table.setUniformRowHeights(True)
+    table = Rows(name, columns)
     header = table.header()
     header.setStretchLastSection(False)
     header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
@@ -45,20 +70,7 @@ def table_of(
     return table
 
 
-def titled(panel: QWidget, title: str, *widgets: QWidget) -> None:
-    """Lay a panel out as a title over its table, and what belongs below."""
-    layout = QVBoxLayout(panel)
-    layout.setContentsMargins(0, 0, 0, 0)
-    layout.setSpacing(0)
-    layout.addLayout(_inset(heading(title), 10, 6))
-    for place, widget in enumerate(widgets):
-        if place == 0:
-            layout.addWidget(widget, 1)
-        else:
-            layout.addLayout(_inset(widget, 6, 8))
-
-
-def _inset(widget: QWidget, above: int, below: int) -> QVBoxLayout:
+def inset(widget: QWidget, above: int, below: int) -> QVBoxLayout:
     """A widget with room about it. Not its own margins: those of a label go when the style sheet
     dresses it anew."""
     layout = QVBoxLayout()

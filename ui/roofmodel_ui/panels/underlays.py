@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -19,10 +20,13 @@ from PySide6.QtWidgets import (
 from roofmodel.document import Project, Underlay
 from roofmodel.document.edits import change_underlay, remove_underlay
 from roofmodel.document.underlay_edits import change_order
+from roofmodel_ui.later import Later
 from roofmodel_ui.panels.fields import heading, quiet
-from roofmodel_ui.panels.underlay_form import UnderlayForm
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.underlay_choice import choice_of
+
+if TYPE_CHECKING:
+    from roofmodel_ui.panels.underlay_form import UnderlayForm
 
 MOST_ROWS = 6
 _ID = Qt.ItemDataRole.UserRole
@@ -65,19 +69,29 @@ class UnderlaysPart(QWidget):
         line.addStretch(1)
         self.remove = self._button(line, "Remove", "Take it away.", self._remove)
         layout.addWidget(self._buttons)
-        self.form = UnderlayForm(session)
-        layout.addWidget(self.form)
+        self._form = Later(self._make_form)
+        layout.addWidget(self._form)
         self._shown: tuple[object, ...] = ()
         session.project_changed.connect(self.refresh)
         self.choice.changed.connect(self.refresh)
         self.refresh()
+
+    @property
+    def form(self) -> UnderlayForm:
+        """The form of the one that is chosen."""
+        return self._form.get()
+
+    def _make_form(self) -> UnderlayForm:
+        from roofmodel_ui.panels.underlay_form import UnderlayForm  # most jobs begin without
+
+        return UnderlayForm(self.session)
 
     def refresh(self) -> None:
         """Show the pile as it is now."""
         pile = self.session.project.underlays
         current = self.choice.current()
         self._none.setVisible(not pile)
-        for part in (self.list, self._buttons, self.form):
+        for part in (self.list, self._buttons, self._form):
             part.setVisible(bool(pile))
         if current is None:
             return

@@ -13,7 +13,6 @@ from PySide6.QtGui import (
     QKeySequence,
     QMouseEvent,
     QPainter,
-    QPen,
     QResizeEvent,
     QShowEvent,
     QTransform,
@@ -21,20 +20,17 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QFrame,
-    QGraphicsItem,
     QGraphicsScene,
     QGraphicsView,
-    QStyleOptionGraphicsItem,
     QWidget,
 )
 
 from roofmodel.document import Point
 from roofmodel_ui import theme
-from roofmodel_ui.hiding import shown
-from roofmodel_ui.plan.drawing import draw_roof
 from roofmodel_ui.plan.foreground import draw_foreground, draw_grid
 from roofmodel_ui.plan.labels import plane_anchors
 from roofmodel_ui.plan.parts import polygons
+from roofmodel_ui.plan.roof_item import RoofItem
 from roofmodel_ui.plan.underlays import UnderlayItem, placed_box
 from roofmodel_ui.session import Session
 from roofmodel_ui.settings import NAMES_PLAN
@@ -55,6 +51,8 @@ class PlanCanvas(QGraphicsView):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        # Of one that Qt made, PySide would try every kind of widget to find out what it is.
+        self.setViewport(QWidget())
         self.session = session
         self.tool: Tool | None = None
         self.anchors = plane_anchors(session.results)
@@ -65,12 +63,13 @@ class PlanCanvas(QGraphicsView):
         self._own_view = False  # zoomed or panned by hand since the last fit
         self._left: list[Tool] = []
         self.names = NAMES_PLAN.get()
+        self.panels = False
         self._job = session.pictures
         self._had_picture = bool(session.project.underlays)
         scene = QGraphicsScene(self)
         scene.setSceneRect(-WORLD_MM, -WORLD_MM, 2 * WORLD_MM, 2 * WORLD_MM)
         self.setScene(scene)
-        self._roof = _RoofItem(self)
+        self._roof = RoofItem(self)
         scene.addItem(UnderlayItem(session, scene.sceneRect()))
         scene.addItem(self._roof)
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -88,6 +87,7 @@ class PlanCanvas(QGraphicsView):
         session.project_changed.connect(self._let_go)
         session.result_changed.connect(self.refresh)
         session.selection_changed.connect(self._redraw)
+        session.highlight.changed.connect(self._redraw)
 
     def set_tool(self, tool: Tool) -> None:
         """Make this the tool that gets the events."""
@@ -101,15 +101,20 @@ class PlanCanvas(QGraphicsView):
             self._left = [t for t in self._left if t is not tool and t.kept()]
             tool.changed.connect(self._redraw)
             tool.fit_wanted.connect(self.zoom_to_fit)
-        self.setCursor(
-            Qt.CursorShape.ArrowCursor if tool.name == "Select" else Qt.CursorShape.CrossCursor
-        )
+        points = tool.name in ("Select", "Lay panels")
+        shape = Qt.CursorShape.ArrowCursor if points else Qt.CursorShape.CrossCursor
+        self.setCursor(shape)
         self._redraw()
 
     def set_names(self, shown: bool) -> None:
         """Show or hide the planes' names."""
         self.names = shown
         NAMES_PLAN.put(shown)
+        self._redraw()
+
+    def set_panels(self, shown: bool) -> None:
+        """Show or hide the panels."""
+        self.panels = shown
         self._redraw()
 
     def kept(self) -> list[tuple[Point, ...]]:
@@ -372,24 +377,3 @@ def _is_plain(event: QKeyEvent) -> bool:
     control = bool(held & Qt.KeyboardModifier.ControlModifier)
     alt = bool(held & Qt.KeyboardModifier.AltModifier)
     return control == alt and bool(event.text()) and event.text().isprintable()
-
-
-class _RoofItem(QGraphicsItem):
-    """The roof as one item: it is drawn whole from the results each time."""
-
-    def __init__(self, canvas: PlanCanvas) -> None:
-        super().__init__()
-        self._canvas = canvas
-
-    def boundingRect(self) -> QRectF:
-        return QRectF(-WORLD_MM, -WORLD_MM, 2 * WORLD_MM, 2 * WORLD_MM)
-
-    def paint(
-        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
-    ) -> None:
-        session = self._canvas.session
-        tool = self._canvas.tool
-        hover = tool.overlay().hover if tool is not None else None
-        over = any(u.visible for u in session.results.project.underlays)
-        painter.setPen(QPen(Qt.PenStyle.NoPen))
-        draw_roof(painter, shown(session.results), session.selection, hover, over_picture=over)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF
 
@@ -15,9 +15,13 @@ from roofmodel.scene import EDGE_LOOKS
 from roofmodel.surface import EdgeId
 from roofmodel.systems import EdgeKind
 from roofmodel_ui import theme
+from roofmodel_ui.plan.panel_lines import draw_apart, draw_panels
 from roofmodel_ui.plan.parts import draw_openings, draw_parts
 from roofmodel_ui.plan.picking import outline_segments
 from roofmodel_ui.selection import CornerId, PartId, Selectable, Selection, expanded
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 def edge_pen(kind: EdgeKind) -> QPen:
@@ -48,9 +52,12 @@ def draw_roof(
     hover: Selectable | CornerId | None,
     *,
     over_picture: bool,
+    panels: bool = False,
 ) -> None:
-    """Planes, edges, outlines and what is selected, in plan millimetres."""
+    """Planes, edges, outlines and what is selected, in plan millimetres; `panels` too if they
+    are wanted."""
     chosen = expanded(results, selection)
+    layings = {x.plane: x for x in results.take_off.layings} if panels else {}
     for plane in results.surface.planes:
         path = _plane_path(plane.outline, plane.holes)
         fill = QColor(theme.ROOF_FILL)
@@ -61,6 +68,9 @@ def draw_roof(
             tint = QColor(theme.ACCENT)
             tint.setAlpha(80 if plane.id in chosen else 28)
             painter.fillPath(path, QBrush(tint))
+        if panels:
+            draw_panels(painter, layings.get(plane.id))
+            draw_apart(painter, path, results.take_off.coverings.get(plane.id, ""))
     _draw_outlines(painter, results)
     draw_parts(painter, results.project, chosen, hover)
     _draw_highlights(painter, results, selection | _around(chosen), hover)

@@ -27,6 +27,7 @@ from roofmodel_ui.plan.labels import (
     plane_text,
 )
 from roofmodel_ui.plan.marks import draw_handles, draw_snap
+from roofmodel_ui.plan.panel_lines import draw_panel_words, draw_start_lines
 from roofmodel_ui.plan.parts import polygons
 from roofmodel_ui.plan.picking import is_inside
 from roofmodel_ui.plan.values import draw_values
@@ -77,7 +78,11 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
     for problem in canvas.session.results.problems:
         _draw_rings(painter, canvas, tuple(problem.places), 1.2)  # lengths stand over them
     draw_values(painter, placer, canvas, chosen=True)
+    if canvas.panels and canvas.tool is not None and canvas.tool.name == "Lay panels":
+        draw_start_lines(painter, placer, canvas)
     _draw_labels(placer, canvas)
+    if canvas.panels:
+        draw_panel_words(painter, placer, canvas)
     draw_values(painter, placer, canvas, chosen=False)
     _draw_corners(painter, canvas, overlay)
     _draw_numbers(painter, canvas)
@@ -109,8 +114,9 @@ def _draw_labels(placer: Placer, canvas: PlanCanvas) -> None:
             continue
         # A narrow plane has room for one line only.
         text = plane_text(results, index).replace("\n", "  " if room < 30 else "\n")
-        # Where name and pitch find no room the name alone still may.
+        # Where name and pitch find no room the name alone still may; panels want theirs too.
         words: tuple[tuple[str, Style], ...] = ((text, "strong"), (plane.name, "small"))
+        words = words[1:] if canvas.panels else words
         for line, style in words:
             wide = placer.width(line, style)
             if longest * canvas.scale_now() > wide and any(

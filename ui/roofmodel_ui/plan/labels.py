@@ -83,6 +83,14 @@ class Placer:
         p.restore()
         return True
 
+    def claim(self, at: QPointF, wide: float, high: float, turn: float) -> bool:
+        """Take a turned rectangle (pixels, degrees) about a point, if nothing has it yet."""
+        box = _turned_box(at, wide, high, turn)
+        free = not self._is_taken(box)
+        if free:
+            self._take(box)
+        return free
+
     def block(self, rect: QRectF) -> None:
         """Keep a screen rectangle free of labels."""
         self._take((rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft()))

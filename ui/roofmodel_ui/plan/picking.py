@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from roofmodel.document import Point, Project
 from roofmodel.results import Results
@@ -14,6 +14,9 @@ from roofmodel.surface import EdgeId, Plane
 from roofmodel_ui.hiding import shown
 from roofmodel_ui.plan.parts import other_lines, polygons, sides
 from roofmodel_ui.selection import CornerId, OutlineEdgeId, PartId, Selectable
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 def distance_to_segment(p: Point, a: Point, b: Point) -> float:

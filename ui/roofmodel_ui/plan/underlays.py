@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
@@ -20,7 +20,10 @@ from roofmodel.document import Underlay
 from roofmodel_ui import theme
 from roofmodel_ui.session import Session
 
-Lines = NDArray[np.float64]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Lines: TypeAlias = "NDArray[np.float64]"
 Wanted = tuple[Underlay, int, int, int]
 """An underlay, a level, a column, a row."""
 

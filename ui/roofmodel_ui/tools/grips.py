@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import msgspec
 import numpy as np
@@ -22,8 +22,7 @@ from roofmodel.document.dormers import Dormer, dormer_of
 from roofmodel.document.lies import by_slope, height_at, through
 from roofmodel.document.part_edits import change_opening, change_plane, move_part
 from roofmodel.results import Results
-from roofmodel.surface import Body, Plane, PlaneId
-from roofmodel.surface.reach import bodies_but, put_dormer
+from roofmodel.surface import Plane, PlaneId
 from roofmodel.units import format_length
 from roofmodel_ui.plan.picking import (
     corner_at,
@@ -34,6 +33,9 @@ from roofmodel_ui.plan.picking import (
 )
 from roofmodel_ui.selection import PartId, Selection
 from roofmodel_ui.tools.base import PlanEvent
+
+if TYPE_CHECKING:
+    from roofmodel.surface import Body
 
 ARROW_PX = 46.0
 """Length of a drawn plane's arrow on screen."""
@@ -171,6 +173,8 @@ class DormerGrip:
     _bodies: list[tuple[Body, ...]] = field(default_factory=list)
 
     def moved(self, project: Project, event: PlanEvent) -> Project:
+        from roofmodel.surface.reach import bodies_but, put_dormer  # late: it is all geometry
+
         if not self._bodies:
             self._bodies.append(bodies_but(project, self.part))
         x, y = self.dormer.front
@@ -209,6 +213,8 @@ class DormerWidthGrip:
     _bodies: list[tuple[Body, ...]] = field(default_factory=list)
 
     def moved(self, project: Project, event: PlanEvent) -> Project:
+        from roofmodel.surface.reach import bodies_but, put_dormer  # late: it is all geometry
+
         if not self._bodies:
             self._bodies.append(bodies_but(project, self.part))
         angle = math.radians(self.dormer.bearing)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import ArrayLike
 from PySide6.QtCore import QObject, Signal
 
 from roofmodel.document import Point, Project
@@ -20,6 +19,9 @@ from roofmodel_ui.selection import OutlineEdgeId, part_of
 from roofmodel_ui.session import Session
 from roofmodel_ui.settings import SNAPPING_OFF
 from roofmodel_ui.tools.base import PlanEvent
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 SWITCHES: Final[tuple[tuple[str, tuple[Kind, ...]], ...]] = (
     ("Corners", ("corner",)),

@@ -13,6 +13,8 @@ from roofmodel.document import NOT_IN_JOB, OTHER
 from roofmodel.errors import FileError
 from roofmodel.results import Results
 from roofmodel.scene import EDGE_LOOKS, Ground, Material, Scene, dashed_segments, scene_of
+from roofmodel.scene.laid import laid_on
+from roofmodel.scene.ribs import Ribs, ribs_of
 from roofmodel.systems import EdgeKind
 from roofmodel_ui import theme
 from roofmodel_ui.selection import Selection
@@ -43,7 +45,7 @@ class SceneActors:
 
     def __init__(self, plotter: Any, line_px: float = LINE_PX) -> None:
         self._plotter = plotter
-        self.planes, self.under, self.solids = Mesh(3), Mesh(3), Mesh(3)
+        self.planes, self.under, self.solids, self.ribs = Mesh(3), Mesh(3), Mesh(3), Mesh(3)
         self.edges, self.fine, self.chosen = Mesh(2), Mesh(2), Mesh(2)
         self.ground = Mesh(3, color_points=True, channels=4)
         plotter.renderer.SetNearClippingPlaneTolerance(NEAREST)
@@ -57,6 +59,7 @@ class SceneActors:
         )
         plotter.add_mesh(self.solids.poly, ambient=0.66, diffuse=0.38, specular=0.0, **own)
         plotter.add_mesh(self.planes.poly, ambient=0.30, diffuse=0.80, specular=0.0, **own)
+        plotter.add_mesh(self.ribs.poly, ambient=0.30, diffuse=0.80, specular=0.0, **own)
         self._chosen = plotter.add_mesh(
             self.chosen.poly, color=theme.ACCENT, lighting=False, **common
         )
@@ -85,7 +88,11 @@ class SceneActors:
 
     def show(self, scene: Scene, selection: Selection = frozenset()) -> None:
         """Put a scene's arrays into the meshes that are drawn already."""
-        self.planes.put(scene.points, scene.triangles, _plane_colors(scene, selection))
+        self.planes.put(
+            scene.points,
+            scene.triangles,
+            _colors_of_planes(scene, selection)[scene.triangle_plane],
+        )
         self.under.put(scene.under_points, scene.triangles)
         colors = _solid_colors()[scene.solid_material]
         self.solids.put(scene.solid_points, scene.solid_triangles, colors)
@@ -101,6 +108,12 @@ class SceneActors:
         ground = scene.ground
         self.ground.put(ground.points, ground.triangles, _ground_colors(ground))
 
+    def show_ribs(self, ribs: Ribs, scene: Scene, selection: Selection = frozenset()) -> None:
+        """Put ribs on the scene, each of the colour of its plane."""
+        colors = dict(zip(scene.planes, _colors_of_planes(scene, selection), strict=True))
+        own = np.array([colors[p] for p in ribs.planes], np.uint8).reshape(-1, 3)
+        self.ribs.put(ribs.points, ribs.triangles, own[ribs.triangle_plane])
+
 
 def save_picture(results: Results, path: Path, size: tuple[int, int] = (1600, 1000)) -> None:
     """The roof in 3D as a PNG file of `size` pixels; needs no display."""
@@ -111,7 +124,10 @@ def save_picture(results: Results, path: Path, size: tuple[int, int] = (1600, 10
         scene = scene_of(results.surface, results.project)
         with theme.on_paper():
             # Supersampling thins lines, so they start wider.
-            SceneActors(plotter, line_px=3.2 * LINE_PX).show(scene)
+            actors = SceneActors(plotter, line_px=3.2 * LINE_PX)
+            actors.show(scene)
+            laid = laid_on(results.surface.planes, results.take_off.layings)
+            actors.show_ribs(ribs_of(laid.values(), results.project.systems()), scene)
         camera = Camera().framed(scene.house_points(), (float(size[0]), float(size[1])))
         put_camera(plotter, camera)
         try:
@@ -160,8 +176,8 @@ def _solid_colors() -> NDArray[np.uint8]:
     return np.array([_rgb(color) for _, color in sorted(colors.items())], np.uint8)
 
 
-def _plane_colors(scene: Scene, selection: Selection) -> NDArray[np.uint8]:
-    """A colour per triangle: the roof's, or a mix with the accent where selected. Planes that
+def _colors_of_planes(scene: Scene, selection: Selection) -> NDArray[np.uint8]:
+    """A colour per plane: the roof's, or a mix with the accent where selected. Planes that
     the crew does not roof in one of the job's systems are quieter."""
     accent = np.array(_rgb(theme.ACCENT))
     quiet = {OTHER: theme.ROOF_OTHER, NOT_IN_JOB: theme.ROOF_APART}
@@ -169,7 +185,7 @@ def _plane_colors(scene: Scene, selection: Selection) -> NDArray[np.uint8]:
     for k, (plane, covering) in enumerate(zip(scene.planes, scene.coverings, strict=True)):
         roof = np.array(_rgb(quiet.get(covering, theme.ROOF)))
         colors[k] = roof * 0.45 + accent * 0.55 if plane in selection else roof
-    return colors[scene.triangle_plane]
+    return colors
 
 
 def _ground_colors(ground: Ground) -> NDArray[np.uint8]:

@@ -27,6 +27,7 @@ from roofmodel_ui.view3d import marks
 from roofmodel_ui.view3d.bar import Bar
 from roofmodel_ui.view3d.camera import Array, Camera, Pixel
 from roofmodel_ui.view3d.grip import REACH_PX, Grip
+from roofmodel_ui.view3d.ribs import RibsInView
 from roofmodel_ui.view3d.sight import Sight
 from roofmodel_ui.view3d.views import LOOKS, clear_look
 from roofmodel_ui.view3d.words import tip
@@ -53,7 +54,7 @@ class View3D(QWidget):
         self.canvas: Canvas3D | None = None
         self.camera = Camera()
         self.names = NAMES_3D.get()
-        self.grip = Grip(session)
+        self.grip, self.ribs = Grip(session), RibsInView()
         self.hover: Selectable | None = None
         self.tool: Tool | None = None
         self._pointer: Pixel | None = None
@@ -73,6 +74,7 @@ class View3D(QWidget):
         self._imported.connect(self._create)
         session.result_changed.connect(self.refresh)
         session.selection_changed.connect(self._show)
+        session.highlight.changed.connect(self._show)
 
     def start(self) -> None:
         """Begin to prepare the view; call it once the window is on screen."""
@@ -89,7 +91,7 @@ class View3D(QWidget):
         self.tool = tool
         tool.changed.connect(self._mark)
         if self.canvas is not None:
-            self.canvas.hand = None if self._measuring() else self.grip
+            self.canvas.hand = self.grip if self._reshaping() else None
             measuring = self._measuring() is not None
             shape = Qt.CursorShape.CrossCursor if measuring else Qt.CursorShape.ArrowCursor
             self.canvas.setCursor(shape)
@@ -98,6 +100,7 @@ class View3D(QWidget):
     def refresh(self) -> None:
         """Bring the meshes up to the session's results."""
         self.scene = _scene(self.session)
+        self._bring_ribs()
         self._name_places = None
         if not len(self.scene.triangles):
             self._framed = False
@@ -140,6 +143,12 @@ class View3D(QWidget):
             if self.canvas is not None:
                 self.canvas.refresh_words()
             self.look_changed.emit()
+
+    def set_panels(self, shown: bool) -> None:
+        """Show or hide the ribs of panels."""
+        self.ribs.wanted = shown
+        if self._bring_ribs():
+            self._show()
 
     def show_places(self, places: Sequence[Point], room: float) -> None:
         """Look at plan points (mm) with this much room, mm, from a side that sees the first."""
@@ -244,6 +253,9 @@ class View3D(QWidget):
             self.canvas.draw_now()
             self.drawn.emit()
 
+    def _bring_ribs(self) -> bool:
+        return self.ribs.refresh(self.session.results, dragged=self.session.is_preview())
+
     def _look(self, camera: Camera) -> None:
         self.camera = camera
         if self.canvas is not None:
@@ -253,7 +265,9 @@ class View3D(QWidget):
         if self._actors is None or self.canvas is None:
             return
         chosen = expanded(self.session.results, self.session.selection)
+        chosen |= self.session.highlight.items
         self._actors.show(self.scene, chosen)
+        self._actors.show_ribs(self.ribs.ribs, self.scene, chosen)
         self.grip.sight = self.sight()
         self.canvas.request()
 
@@ -280,6 +294,10 @@ class View3D(QWidget):
 
     def _measuring(self) -> MeasureTool | None:
         return self.tool if isinstance(self.tool, MeasureTool) else None
+
+    def _reshaping(self) -> bool:
+        """Whether the tool at hand is one for the shape of the roof."""
+        return self.tool is None or self.tool.name not in ("Measure", "Lay panels")
 
     def _click(self, at: Pixel, add: bool) -> None:
         sight, measuring = self.sight(), self._measuring()
@@ -348,7 +366,7 @@ class View3D(QWidget):
             marks.paint_chain(painter, sight, chain, legs, words, closed=measuring.closed)
             return
         marks.paint_hover(painter, sight, self.session.results, self.hover)
-        handle = self.grip.shown()
+        handle = self.grip.shown() if self._reshaping() else None
         pixel = None if handle is None else self.grip.pixel(handle)
         if handle is not None and pixel is not None:
             words = self.grip.words(handle)

@@ -1,0 +1,146 @@
+"""Trim in the booklet: every section and blank that differs, and how bars are cut, to scale."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from typing import Final
+
+from roofmodel.document import Units
+from roofmodel.sheets.profile_sheet import profile_plan
+from roofmodel.sheets.shop_types import SheetPlan
+from roofmodel.sheets.shop_words import scale_words, scales
+from roofmodel.sheets.trim_sheet import blank_plan
+from roofmodel.shop.job import ShopJob
+from roofmodel.takeoff import TrimBar, TrimPlan, alike, proof_words
+from roofmodel.tolerance import HEAL_MM
+from roofmodel.units import format_length
+from roofmodel_io.pdf.flow import Item, heading, words
+from roofmodel_io.pdf.fonts import width_of, wrapped
+from roofmodel_io.pdf.page import Page
+from roofmodel_io.pdf.paper import Frame, Paper, frame_of, size_of
+from roofmodel_io.pdf.sheets import Block, block, block_pages, fitted
+from roofmodel_io.pdf.writer import BLACK, GREY, PALE, Writer, line_height
+
+_APART: Final = 6.0
+_HALF_SCALE: Final = {"feet": 32.0, "metric": 25.0}
+"""A blank stands on half the width of a page if it is not smaller than at this scale there."""
+
+_BAR: Final = 5.0
+_COUNT: Final = 12.0
+_POINTS: Final = 7.5
+
+
+def trim_pages(job: ShopJob, paper: Paper) -> list[Page]:
+    """Sections first, then blanks, several to a page."""
+    size = size_of(paper, wide=True)
+    frame = frame_of(size)
+    sections = [_section(profile_plan(job, d), job.project.units, frame) for d in job.profiles]
+    blanks = [_blank(blank_plan(job, d), job.project.units, frame) for d in job.trim]
+    out = block_pages(sections, size, _named("Trim sections")) if sections else []
+    if blanks:
+        out += block_pages(blanks, size, _named("Trim blanks"))
+    return out
+
+
+def bar_items(plans: Sequence[TrimPlan], units: Units, room: float) -> list[Item]:
+    """Every way in which a bar is cut, drawn to scale below the name of its part."""
+    longest = max((b.stock_length for p in plans for b in p.bars), default=1.0)
+    scale = next(
+        (s for s, _ in scales(units) if longest / s <= room - _COUNT), longest / (room - _COUNT)
+    )
+    said = f"Bars are drawn at {scale_words(scale, units)}; what is grey stays over."
+    items = [words(said, room, _POINTS, below=1.5)]
+    for plan in plans:
+        groups = alike(plan.bars)
+        count = "1 bar" if len(plan.bars) == 1 else f"{len(plan.bars)} bars"
+        title = f"{plan.name}, {count}: {proof_words(plan, units)}"
+        items.append(heading(title[:1].upper() + title[1:], room, 8.5))
+        items += [_bar(group, plan.kerf, units, scale, room) for group in groups]
+    return items
+
+
+def _section(plan: SheetPlan, units: Units, frame: Frame) -> Block:
+    """As wide as half the page, if it does not suffer much by that."""
+    width = (frame.width - _APART) / 2.0
+    sheet = fitted(plan.draw, plan.size, (width, frame.height * 0.5), units)
+    made = block(sheet, units, width, titled=True)
+    while made.height > frame.height:
+        sheet = fitted(plan.draw, plan.size, (width, 0.8 * made.height), units, sheet.scale * 1.01)
+        made = block(sheet, units, width, titled=True)
+    return made
+
+
+def _blank(plan: SheetPlan, units: Units, frame: Frame) -> Block:
+    half = (frame.width - _APART) / 2.0
+    sheet = fitted(plan.draw, plan.size, (half, frame.height * 0.4), units)
+    if sheet.scale <= _HALF_SCALE[units.system]:
+        made = block(sheet, units, half, titled=True)
+        if made.height <= frame.height:
+            return made
+    # two above each other on a page, if they are not too small then
+    for share in (0.38, 0.34, 0.3, 0.26, 0.22, 0.18):
+        sheet = fitted(plan.draw, plan.size, (frame.width, frame.height * share), units)
+        made = block(sheet, units, frame.width, titled=True)
+        if made.height <= (frame.height - _APART) / 2.0:
+            break
+    return made
+
+
+class _Named:
+    """The title of a page by what is on it: parts, each with its numbers."""
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+
+    def __call__(self, titles: Collection[str]) -> str:
+        parts: dict[str, list[str]] = {}
+        for title in titles:
+            name = title.rpartition(":")[0]
+            found = re.fullmatch(r"(.*?)(?: (\d+))?", name)
+            assert found is not None  # it matches anything
+            numbers = parts.setdefault(found[1].partition(", fold")[0], [])
+            if found[2] and found[2] not in numbers:
+                numbers.append(found[2])
+        said = [f"{part} {', '.join(n)}" if n else part for part, n in parts.items()]
+        return f"{self.what}: {'; '.join(said)}"
+
+
+def _bar(group: Sequence[TrimBar], kerf: float, units: Units, scale: float, room: float) -> Item:
+    """Bars cut alike: how many, their pieces side by side, and for which edges."""
+    bar = group[0]
+    names: dict[str, int] = {}
+    for one in group:
+        name = " + ".join(p.run.edge_name for p in one.pieces)
+        names[name] = names.get(name, 0) + 1
+    said = "; ".join(name if n == 1 else f"{n} × {name}" for name, n in names.items())
+    lines = wrapped(f"For {said}", room - _COUNT, _POINTS)
+    small: list[str] = []
+    ends: list[tuple[float, float, str]] = []
+    x = 0.0
+    for number, piece in enumerate(bar.pieces, 1):
+        text = format_length(piece.length, units)
+        if width_of(text, _POINTS) > piece.length / scale - 0.8:
+            small.append(f"{number}: {text}")
+            text = str(number)
+        ends.append((x, x + piece.length, text))
+        x += piece.length + kerf
+    if bar.offcut > HEAL_MM:
+        small.append(f"stays over: {format_length(bar.offcut, units)}")
+    if small:
+        lines += wrapped("; ".join(small), room - _COUNT, _POINTS)
+
+    def draw(writer: Writer, left: float, top: float) -> None:
+        start, low = left + _COUNT, top - 1.0 - _BAR
+        writer.text((left, low + _BAR / 2.0), f"{len(group)} ×", 8.5, bold=True, middle=True)
+        wide = bar.stock_length / scale
+        writer.box((start, low), (wide, _BAR), 0.18, color=GREY, fill=PALE)
+        for a, b, text in ends:
+            writer.box((start + a / scale, low), ((b - a) / scale, _BAR), 0.3, fill="#FFFFFF")
+            writer.text(
+                (start + (a + b) / 2.0 / scale, low + _BAR / 2.0), text, _POINTS,
+                anchor="centre", middle=True, color=BLACK,
+            )  # fmt: skip
+        writer.lines((start, low - 0.5), lines, _POINTS)
+
+    return Item(1.0 + _BAR + 0.5 + len(lines) * line_height(_POINTS) + 1.5, draw)

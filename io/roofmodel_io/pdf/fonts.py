@@ -1,0 +1,96 @@
+"""The typeface of everything on paper, embedded in every file, so that it looks alike everywhere.
+
+DejaVu Sans (free licence, derived from Bitstream Vera) knows all of Latin, signs of feet and
+inches and fractions. matplotlib ships it, which pyvista needs anyway; nothing of it is imported.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Final
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFError, TTFont
+
+from roofmodel.errors import FileError
+
+MM_PER_POINT: Final = 25.4 / 72.0
+CAPITALS: Final = 0.729
+"""Height of capitals over the size of the type."""
+BELOW: Final = 0.236
+"""How far letters reach below the line they stand on, over the size of the type."""
+LEAST_POINTS: Final = 7.0
+"""Nothing is written smaller."""
+
+_FILES: Final = {"Roof": "DejaVuSans.ttf", "Roof-Bold": "DejaVuSans-Bold.ttf"}
+
+
+def font(bold: bool = False) -> str:
+    """The name of the typeface."""
+    _register()
+    return "Roof-Bold" if bold else "Roof"
+
+
+def width_of(text: str, points: float, bold: bool = False) -> float:
+    """How wide a text is, mm."""
+    return float(pdfmetrics.stringWidth(text, font(bold), points)) * MM_PER_POINT
+
+
+def printable(text: str) -> str:
+    """One line of text without control characters; what the typeface lacks becomes a box."""
+    plain = "".join(c if c.isprintable() else " " for c in text)
+    return " ".join(plain.split())
+
+
+def wrapped(text: str, room: float, points: float, bold: bool = False) -> list[str]:
+    """Text in lines no wider than `room` (mm); a word that is wider than that is broken."""
+    lines: list[str] = []
+    line = ""
+    for word in printable(text).split(" "):
+        tried = f"{line} {word}" if line else word
+        if width_of(tried, points, bold) <= room:
+            line = tried
+            continue
+        if line:
+            lines.append(line)
+        line = word
+        while len(line) > 1 and width_of(line, points, bold) > room:
+            n = next(
+                (k for k in range(len(line) - 1, 1, -1) if width_of(line[:k], points, bold) <= room),
+                1,
+            )
+            lines.append(line[:n])
+            line = line[n:]
+    return [*lines, line] if line or not lines else lines
+
+
+def shortened(text: str, room: float, points: float, bold: bool = False) -> str:
+    """The text, or as much of it as fits into `room` (mm), with "…" for the rest."""
+    text = printable(text)
+    if width_of(text, points, bold) <= room:
+        return text
+    for n in range(len(text) - 1, 0, -1):
+        short = text[:n].rstrip() + "…"
+        if width_of(short, points, bold) <= room:
+            return short
+    return "…"
+
+
+@cache
+def _register() -> None:
+    for name, file in _FILES.items():
+        try:
+            pdfmetrics.registerFont(TTFont(name, str(_folder() / file)))
+        except (TTFError, OSError) as error:
+            raise FileError(
+                f"The typeface {file} cannot be read; install the package matplotlib again."
+            ) from error
+
+
+def _folder() -> Path:
+    found = find_spec("matplotlib")
+    if found is None or found.origin is None:
+        raise FileError("PDF files want the typeface that the package matplotlib brings.")
+    return Path(found.origin).parent / "mpl-data" / "fonts" / "ttf"

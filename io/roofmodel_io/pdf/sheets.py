@@ -1,0 +1,168 @@
+"""Sheets for shop and crew laid out on pages: the drawing at the largest usual scale that fits,
+below it what its lines mean, its notes, and the fields of its title block."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from roofmodel.document import Units
+from roofmodel.sheets.shop_types import ShopSheet
+from roofmodel.sheets.shop_words import scale_words, scales
+from roofmodel_io.pdf.drawings import draw_sheet, legend, scale_bar
+from roofmodel_io.pdf.flow import Item, balanced, gap, heading, stack, words
+from roofmodel_io.pdf.fonts import wrapped
+from roofmodel_io.pdf.page import Page
+from roofmodel_io.pdf.paper import PAPER_WORDS, XY, Frame, Paper, frame_of, size_of
+from roofmodel_io.pdf.writer import GREY, Writer, line_height
+
+Drawn = Callable[[float], ShopSheet]
+
+ON_EVERY_PAGE: Final = ("Job", "Place", "Revision", "Date")
+"""Fields that headers and footers say already."""
+
+_SMALLEST: Final = 1e5
+"""No drawing is made smaller than one to so many."""
+_POINTS: Final = 7.5
+_APART: Final = 6.0  # columns, and blocks beside each other
+_COLUMN: Final = 76.0  # of fields and notes
+_BELOW: Final = 3.0  # between a drawing and its words
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A drawing with all that belongs to it, `width` by `height` mm; `draw` is told its upper
+    left corner."""
+
+    title: str
+    width: float
+    height: float
+    draw: Callable[[Writer, float, float], None]
+
+
+def fitted(draw: Drawn, size: XY, room: XY, units: Units, first: float = 0.0) -> ShopSheet:
+    """A drawing of something of this size (mm) at the largest usual scale, from `first` on, at
+    which it fits into a room on paper."""
+    known = [s for s, _ in scales(units)]
+    scale = next((s for s in known if s >= first), known[-1])
+    while True:
+        is_last = scale >= _SMALLEST
+        if is_last or (size[0] / scale <= room[0] and size[1] / scale <= room[1]):
+            sheet = draw(scale)
+            x0, y0, x1, y1 = sheet.box()
+            if is_last or ((x1 - x0) / scale <= room[0] and (y1 - y0) / scale <= room[1]):
+                return sheet
+        scale = next((s for s in known if s > scale), 2.0 * scale)
+
+
+def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Block:
+    """A drawing with its words below it, in this width."""
+    x0, y0, x1, y1 = sheet.box()
+    wide, high = (x1 - x0) / sheet.scale, (y1 - y0) / sheet.scale
+    head = [heading(sheet.title, width)] if titled else []
+    foot = info(sheet, units, width)
+    above = sum(i.height for i in head)
+
+    def draw(writer: Writer, left: float, top: float) -> None:
+        under = stack(writer, head, left, top)
+        draw_sheet(writer, sheet, (left + (width - wide) / 2.0, under - high))
+        stack(writer, foot, left, under - high)
+
+    return Block(sheet.title, width, above + high + sum(i.height for i in foot), draw)
+
+
+def info(sheet: ShopSheet, units: Units, width: float) -> list[Item]:
+    """Legend, scale, fields and notes of a sheet."""
+    said = [(w, t) for w, t in sheet.fields if w not in ON_EVERY_PAGE and t.strip()]
+    said.insert(0, ("Scale", scale_words(sheet.scale, units)))
+    columns = max(1, int((width + _APART) / (_COLUMN + _APART)))
+    step = (width + _APART) / columns
+    rows = [_field(word, text, step - _APART) for word, text in said]
+    rows.append(scale_bar(sheet.scale, units))
+    notes = [words(n, step - _APART, _POINTS, below=0.6) for n in sheet.notes]
+    flow = [*rows, gap(0.8), *notes] if columns == 1 else [*rows, *notes]
+    return [gap(_BELOW), legend(sheet, width), gap(0.8), balanced(flow, columns, step)]
+
+
+def sheet_page(
+    title: str, draw: Drawn, size: XY, paper: Paper, units: Units, listed: str
+) -> tuple[Page, ShopSheet]:
+    """A page for one drawing, upright or wide, whichever lets it be larger."""
+    best: tuple[ShopSheet, Block, XY] | None = None
+    for wide in (True, False):
+        page = size_of(paper, wide=wide)
+        frame = frame_of(page)
+        sheet, made = _filled(draw, size, frame, units)
+        if best is None or sheet.scale < best[0].scale:
+            best = (sheet, made, page)
+    assert best is not None
+    sheet, made, page = best
+
+    def onto(writer: Writer, frame: Frame) -> None:
+        made.draw(writer, frame.left, frame.top)
+
+    return Page(title, page, onto, listed), sheet
+
+
+def _filled(draw: Drawn, size: XY, frame: Frame, units: Units) -> tuple[ShopSheet, Block]:
+    """The largest drawing whose words fit below it."""
+    first, foot = 0.0, 20.0
+    while True:
+        sheet = fitted(draw, size, (frame.width, frame.height - foot), units, first)
+        made = block(sheet, units, frame.width, titled=False)
+        if made.height <= frame.height or sheet.scale >= _SMALLEST:
+            return sheet, made
+        first, foot = sheet.scale, sum(i.height for i in info(sheet, units, frame.width)) + 0.5
+
+
+def shelved(blocks: Sequence[Block], frame: Frame) -> list[list[tuple[float, float, Block]]]:
+    """Blocks in rows from the top of pages, each with its place: right of the frame's left, below
+    its top."""
+    pages: list[list[tuple[float, float, Block]]] = [[]]
+    x = y = row = 0.0
+    for one in blocks:
+        if x > 0.0 and x + one.width > frame.width + 1e-6:
+            x, y, row = 0.0, y + row + _APART, 0.0
+        if pages[-1] and y + one.height > frame.height + 1e-6:
+            pages.append([])
+            x = y = row = 0.0
+        pages[-1].append((x, y, one))
+        x += one.width + _APART
+        row = max(row, one.height)
+    return pages
+
+
+def block_pages(
+    blocks: Sequence[Block], size: XY, name: Callable[[Collection[str]], str]
+) -> list[Page]:
+    """Pages of several blocks each; `name` says what they are called."""
+    frame = frame_of(size)
+    out = []
+    for placed in shelved(blocks, frame):
+        title = name([one.title for _, _, one in placed])
+
+        def draw(
+            writer: Writer, at: Frame, placed: list[tuple[float, float, Block]] = placed
+        ) -> None:
+            for x, y, one in placed:
+                one.draw(writer, at.left + x, at.top - y)
+
+        out.append(Page(title, size, draw, title))
+    return out
+
+
+def paper_words(paper: Paper) -> str:
+    """What is said of a paper where scales matter."""
+    return f"Scales hold on {PAPER_WORDS[paper]} paper, printed at full size."
+
+
+def _field(word: str, text: str, width: float) -> Item:
+    start = 22.0
+    lines = wrapped(text, width - start, _POINTS)
+
+    def draw(writer: Writer, left: float, top: float) -> None:
+        writer.lines((left, top), [word], _POINTS, color=GREY)
+        writer.lines((left + start, top), lines, _POINTS)
+
+    return Item(len(lines) * line_height(_POINTS) + 0.3, draw)

@@ -1,0 +1,129 @@
+"""The cut list for the roll former and the list of trim, as CSV and as a workbook.
+
+Numbers stay numbers: lengths in inches, or mm in metric jobs, as machines take them, beside what
+a tape shows.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from datetime import datetime
+from typing import Any, Final
+
+import xlsxwriter  # type: ignore[import-untyped]  # has no types of its own
+
+from roofmodel.document import Units
+from roofmodel.sheets.shop_tables import blanks_table, bundles_table, roll_forming_table
+from roofmodel.sheets.shop_words import end_fields, job_fields
+from roofmodel.sheets.types import Amount, Cell, Column, Table
+from roofmodel.shop.job import ShopJob
+from roofmodel.units import KG_PER_LB, MM_PER_IN, format_length
+
+_FIXED_DATE: Final = datetime(2000, 1, 1)  # the same project gives the same bytes
+_WIDEST: Final = 60
+
+
+def cut_list_csv(job: ShopJob) -> str:
+    """The panels for the roll former, one line each under a line of titles."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    table, units = roll_forming_table(job), job.project.units
+    writer.writerow(_titles(table, units))
+    for row in table.rows:
+        writer.writerow([_text(v) for v in _values(table, row, units)])
+    return stream.getvalue()
+
+
+def cut_list_xlsx(job: ShopJob) -> bytes:
+    """A workbook: panels for the roll former, bundles, trim."""
+    stream = io.BytesIO()
+    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    units = job.project.units
+    with xlsxwriter.Workbook(stream, options) as book:
+        book.set_properties({"title": job.project.job.name, "created": _FIXED_DATE})
+        bold = book.add_format({"bold": True})
+        rules = job.project.shop
+        heads = [f"{w}: {t}" for w, t in (*job_fields(job), *end_fields(job, "panels"))]
+        lift = _weight(rules.lift_weight, units)
+        bundles = [*heads, f"A bundle weighs up to {lift}; its panels lie in laying order."]
+        for name, table, texts in (
+            ("Roll forming", roll_forming_table(job), heads),
+            ("Bundles", bundles_table(job), bundles),
+            ("Trim", blanks_table(job), heads),
+        ):
+            _fill(book.add_worksheet(name), table, texts, units, bold)
+    return stream.getvalue()
+
+
+def _fill(sheet: Any, table: Table, texts: list[str], units: Units, bold: Any) -> None:
+    for row, text in enumerate(texts):
+        sheet.write_string(row, 0, text)
+    at = len(texts) + 1
+    titles = _titles(table, units)
+    for column, title in enumerate(titles):
+        sheet.write_string(at, column, title, bold)
+    widths = [len(t) for t in titles]
+    rows = [*table.rows, *([table.total] if table.total else [])]
+    for k, cells in enumerate(rows, at + 1):
+        style = bold if cells is table.total else None
+        for column, value in enumerate(_values(table, cells, units)):
+            if isinstance(value, str):
+                if value:
+                    sheet.write_string(k, column, value, style)
+            else:
+                sheet.write_number(k, column, value, style)
+            widths[column] = max(widths[column], len(_text(value)))
+    for column, width in enumerate(widths):
+        sheet.set_column(column, column, min(width + 2, _WIDEST))
+    sheet.freeze_panes(at + 1, 0)
+
+
+def _titles(table: Table, units: Units) -> list[str]:
+    out = []
+    for column in table.columns:
+        word = _word(column, units)
+        out.append(f"{column.title} ({word})" if word else column.title)
+        if _is_length(column) and units.system == "feet":
+            out.append(f"{column.title} on a tape")
+    return out
+
+
+def _values(table: Table, cells: tuple[Cell, ...], units: Units) -> list[str | float]:
+    """A row as texts and numbers; lengths have their words beside them."""
+    out: list[str | float] = []
+    for column, cell in zip(table.columns, cells, strict=True):
+        is_length = _is_length(column) and units.system == "feet"
+        if not isinstance(cell, Amount):
+            out += [cell, ""] if is_length else [cell]
+        elif cell.unit == "mm":
+            per = MM_PER_IN if units.system == "feet" else 1.0
+            out.append(cell.value / per)
+            out += [format_length(cell.value, units)] if is_length else []
+        elif cell.unit == "kg":
+            out.append(cell.value / (KG_PER_LB if units.system == "feet" else 1.0))
+        else:
+            out.append(cell.value)
+    return out
+
+
+def _is_length(column: Column) -> bool:
+    return column.unit == "mm"
+
+
+def _word(column: Column, units: Units) -> str:
+    feet = units.system == "feet"
+    if column.unit == "mm":
+        return "in" if feet else "mm"
+    return ("lb" if feet else "kg") if column.unit == "kg" else ""
+
+
+def _weight(kg: float, units: Units) -> str:
+    return f"{kg / KG_PER_LB:.0f} lb" if units.system == "feet" else f"{kg:.0f} kg"
+
+
+def _text(value: str | float) -> str:
+    """A value as CSV has it; no text that a spreadsheet takes for a formula."""
+    if isinstance(value, str):
+        return f"'{value}" if value[:1] in "=+-@\t\r" and value else value
+    return f"{value:.10g}"

@@ -1,0 +1,156 @@
+"""What was released to the shop, frozen piece by piece, and how the roof differs from it now.
+
+A release keeps what every piece was cut to on that day, so that a later change of the roof can be
+told piece by piece to a shop that may have begun. Lengths mm, rounded to what can be measured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, Literal
+
+import msgspec
+
+from roofmodel.errors import DocumentError
+
+if TYPE_CHECKING:
+    from roofmodel.document.types import Project
+
+ALIKE_MM: Final = 0.5
+"""A piece that differs by less is the same: nobody can cut finer."""
+ALIKE_DEG: Final = 0.2
+LONGEST_DATE: Final = 40
+
+What = Literal["panel", "trim"]
+
+
+class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One piece as it was released: a panel or a blank of trim.
+
+    `mark` is its name in the job, `part` what it is cut from; `length` and `width` (coverage with
+    lap leg, or girth); `corners` x, y, x, y … of its outline; `bends` degrees, up positive.
+    """
+
+    what: What
+    mark: str
+    part: str
+    length: float
+    width: float
+    corners: tuple[float, ...] = ()
+    bends: tuple[float, ...] = ()
+
+
+class Release(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Revision `number` (1 is the first) as it was released on `date`, with a word about why."""
+
+    number: int
+    date: str
+    pieces: tuple[ReleasedPiece, ...]
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.number < 1:
+            raise DocumentError("The first revision has the number 1.")
+
+    def count(self, what: What) -> int:
+        """How many panels, or pieces of trim."""
+        return sum(p.what == what for p in self.pieces)
+
+
+class ShopRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How panels are bundled: `lift_weight` kg is what one bundle may weigh, `sheet_weight` the
+    metal's kg per m², `formed` how much wider the flat coil is than what a panel covers."""
+
+    lift_weight: float = 907.18474
+    sheet_weight: float = 5.6440755
+    formed: float = 1.2
+
+    def __post_init__(self) -> None:
+        if not 10.0 <= self.lift_weight <= 20_000.0:
+            raise DocumentError("A bundle may weigh between 10 kg (22 lb) and 20 t.")
+        if not 0.5 <= self.sheet_weight <= 50.0:
+            raise DocumentError("The sheet must weigh between 0.5 and 50 kg per m².")
+        if not 1.0 <= self.formed <= 3.0:
+            raise DocumentError("The coil must be 1 to 3 times as wide as a panel covers.")
+
+
+LIFT_SOURCE: Final = "2000 lb in one lift: common practice, no source"
+SHEET_SOURCE: Final = (
+    "1.156 lb per sq ft: 24 ga galvanised sheet, nominal, sheet-metal contractors' table"
+)
+FORMED_SOURCE: Final = "coil 1.2 times the coverage: common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One piece that is not as it was released: `was` and `now` are None where there is none."""
+
+    kind: Literal["added", "removed", "changed"]
+    mark: str
+    was: ReleasedPiece | None
+    now: ReleasedPiece | None
+
+
+def released(
+    project: Project, pieces: Iterable[ReleasedPiece], date: str, note: str = ""
+) -> Project:
+    """The project with one more revision of what is there now; DocumentError without a date."""
+    date, note = date.strip(), note.strip()
+    if not date or len(date) > LONGEST_DATE:
+        raise DocumentError("A release needs the day it is made on.")
+    some = tuple(pieces)
+    if not some:
+        raise DocumentError("There is no panel and no trim to release yet.")
+    marks = [p.mark for p in some]
+    if len(set(marks)) != len(marks):
+        raise DocumentError("Two pieces have the same mark; this roof cannot be released.")
+    number = project.releases[-1].number + 1 if project.releases else 1
+    return msgspec.structs.replace(
+        project, releases=(*project.releases, Release(number, date, some, note))
+    )
+
+
+def revision_now(
+    releases: Sequence[Release], pieces: Sequence[ReleasedPiece]
+) -> Release | None:
+    """The last release, if what there is now is just what was released then."""
+    if not releases or differences(releases[-1].pieces, pieces):
+        return None
+    return releases[-1]
+
+
+def set_shop_rules(project: Project, **fields: float) -> Project:
+    """Set some of the rules for bundles."""
+    rules = msgspec.structs.replace(project.shop, **fields)
+    return project if rules == project.shop else msgspec.structs.replace(project, shop=rules)
+
+
+def differences(
+    before: Sequence[ReleasedPiece], after: Sequence[ReleasedPiece]
+) -> tuple[Difference, ...]:
+    """How pieces differ from those of a release: what is gone, in the release's order, then what
+    has changed or come, in today's order."""
+    old, new = {p.mark: p for p in before}, {p.mark: p for p in after}
+    out = [Difference("removed", p.mark, p, None) for p in before if p.mark not in new]
+    for piece in after:
+        was = old.get(piece.mark)
+        if was is None:
+            out.append(Difference("added", piece.mark, None, piece))
+        elif not _is_same(was, piece):
+            out.append(Difference("changed", piece.mark, was, piece))
+    return tuple(out)
+
+
+def _is_same(one: ReleasedPiece, two: ReleasedPiece) -> bool:
+    if (one.what, one.part) != (two.what, two.part):
+        return False
+    return (
+        _close((one.length, one.width), (two.length, two.width), ALIKE_MM)
+        and _close(one.corners, two.corners, ALIKE_MM)
+        and _close(one.bends, two.bends, ALIKE_DEG)
+    )
+
+
+def _close(one: Sequence[float], two: Sequence[float], by: float) -> bool:
+    return len(one) == len(two) and all(abs(a - b) <= by for a, b in zip(one, two, strict=True))

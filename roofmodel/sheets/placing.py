@@ -1,0 +1,63 @@
+"""Where the texts of a shop sheet go: each takes the first of its places where it covers none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+import numpy as np
+import shapely
+
+from roofmodel.sheets.shop_types import XY, SheetText
+
+_APART: Final = 0.15
+"""Room kept around a text, over its height."""
+
+
+class Placing:
+    """Texts placed one after another; `keep_off` adds lines that texts stay off."""
+
+    def __init__(self) -> None:
+        self._taken: list[shapely.Polygon] = []
+        self._boxes: list[tuple[float, float, float, float]] = []
+
+    def take(self, text: SheetText) -> SheetText:
+        """A text that stands where it stands."""
+        self._add(shapely.Polygon(text.box))
+        return text
+
+    def keep_off(self, lines: Iterable[tuple[XY, XY]], room: float) -> None:
+        """Texts put later stay this far off these lines (mm)."""
+        for a, b in lines:
+            self._add(shapely.buffer(shapely.LineString([a, b]), room, quad_segs=2))
+
+    def put(self, places: Iterable[SheetText]) -> SheetText | None:
+        """The first of the places that is free, and from now on taken; None if there is none."""
+        for text in places:
+            box = shapely.buffer(shapely.Polygon(text.box), _APART * text.height, quad_segs=1)
+            if self._is_free(box):
+                self._add(shapely.Polygon(text.box))
+                return text
+        return None
+
+    def _add(self, shape: shapely.Polygon) -> None:
+        self._taken.append(shape)
+        self._boxes.append(shape.bounds)
+
+    def _is_free(self, box: shapely.Polygon) -> bool:
+        if not self._taken:
+            return True
+        x0, y0, x1, y1 = box.bounds
+        b = np.array(self._boxes)
+        near = (b[:, 0] < x1) & (b[:, 2] > x0) & (b[:, 1] < y1) & (b[:, 3] > y0)
+        return not any(shapely.intersects(self._taken[k], box) for k in np.flatnonzero(near))
+
+
+def readable(degrees: float) -> float:
+    """The same direction of a line of text, between -90 (excluded) and 90 degrees.
+
+    >>> readable(180.0), readable(-90.0), readable(135.0)
+    (0.0, 90.0, -45.0)
+    """
+    turn = (degrees + 90.0) % 180.0 - 90.0
+    return 90.0 if turn <= -90.0 + 1e-6 else turn

@@ -1,0 +1,311 @@
+"""The drawing of a bent part: its section at true size with legs, bends and the painted side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from roofmodel.parts import Flat, Folded, Round
+from roofmodel.sheets.placing import Placing, readable
+from roofmodel.sheets.shop_types import (
+    COLOUR_SIDE,
+    NOTES,
+    PROFILE,
+    SMALL_TEXT_MM,
+    TEXT_MM,
+    WIDTH_PER_HEIGHT,
+    XY,
+    SheetDimension,
+    SheetLine,
+    SheetOutline,
+    SheetPlan,
+    SheetText,
+    ShopSheet,
+)
+from roofmodel.sheets.shop_words import (
+    end_fields,
+    exact_words,
+    job_fields,
+    metal_words,
+    radius_words,
+)
+from roofmodel.sheets.trim_sheet import both_words, for_words, hem_words
+from roofmodel.shop.job import ShopJob, TrimProfileDrawing
+from roofmodel.systems.bending import outside_setback
+from roofmodel.units import format_angle
+
+Array = NDArray[np.float64]
+
+_AROUND: Final = (30.0, 20.0, 30.0, 20.0)
+_SAME_MM: Final = 1e-6
+_BESIDE_MM: Final = 1.6  # from the metal to the line of the colour side
+_TURNS: Final = tuple(range(0, 360, 30))
+
+
+def profile_plan(job: ShopJob, drawing: TrimProfileDrawing) -> SheetPlan:
+    """The sheet of a section, not yet drawn."""
+    size = np.ptp(_turned(drawing.bent, drawing.bent.section("middle")[1]), axis=0)
+    return SheetPlan(
+        f"profile {drawing.name}",
+        f"{drawing.name}: section",
+        "trim profile",
+        (float(size[0]), float(size[1])),
+        _AROUND,
+        lambda scale: _Drawing(job, drawing, scale).done(),
+        (),
+    )
+
+
+def section_outline(bent: Folded) -> SheetOutline:
+    """The metal of a section as one closed outline, mm, rounds as arcs."""
+    front, back = _face(bent, "colour side"), _face(bent, "back")
+    corners = [p for p, _ in front]
+    bulges = [b for _, b in front]
+    # back along the other face: the bulge belongs to the corner that the arc leaves from
+    for k in range(len(back) - 1, -1, -1):
+        corners.append(back[k][0])
+        bulges.append(-back[k - 1][1] if k > 0 else 0.0)
+    kept: list[tuple[XY, float]] = []
+    for p, bulge in zip(corners, bulges, strict=True):
+        if kept and math.dist(kept[-1][0], p) <= _SAME_MM:
+            kept[-1] = (kept[-1][0], bulge)
+        else:
+            kept.append((p, bulge))
+    if math.dist(kept[0][0], kept[-1][0]) <= _SAME_MM:
+        kept.pop()
+    return SheetOutline(PROFILE, tuple(p for p, _ in kept), tuple(b for _, b in kept))
+
+
+def _face(bent: Folded, face: str) -> list[tuple[XY, float]]:
+    """The corners of one face, each with the bulge of what follows it."""
+    points = _turned(bent, bent.section("back" if face == "back" else "colour side", steps=1)[1])
+    bent_or_flat = [s for s in bent.stretches if isinstance(s, Flat) or s.angle]
+    bulges = [
+        math.tan(math.radians(s.angle) / 4.0) if isinstance(s, Round) else 0.0
+        for s in bent_or_flat
+    ]
+    return [((x, y), b) for (x, y), b in zip(points.tolist(), [*bulges, 0.0], strict=True)]
+
+
+def _turn_of(bent: Folded) -> float:
+    """Degrees that a section is turned by, so that what lies over a ridge stands upright."""
+    on = {leg.on for leg in bent.profile.legs}
+    return bent.fold / 2.0 if {"first plane", "second plane"} <= on else 0.0
+
+
+def _turned(bent: Folded, points: Array) -> Array:
+    turn = math.radians(_turn_of(bent))
+    c, s = math.cos(turn), math.sin(turn)
+    out: Array = points @ np.array([[c, s], [-s, c]])
+    return out
+
+
+class _Drawing:
+    def __init__(self, job: ShopJob, drawing: TrimProfileDrawing, scale: float) -> None:
+        self.job, self.drawing, self.scale = job, drawing, scale
+        self.units = job.project.units
+        self.bent = drawing.bent
+        self.height, self.small = TEXT_MM * scale, SMALL_TEXT_MM * scale
+        self.placing = Placing()
+        along, middle = self.bent.section("middle")
+        self.along, self.middle = along, _turned(self.bent, middle)
+        self.lines: list[SheetLine] = []
+        self.texts: list[SheetText] = []
+
+    def done(self) -> ShopSheet:
+        """The sheet."""
+        outline = section_outline(self.bent)
+        rows = self.middle.tolist()
+        self.placing.keep_off(
+            [((a[0], a[1]), (b[0], b[1])) for a, b in pairwise(rows)],
+            0.9 * self.scale,
+        )
+        self._mark_colour()
+        dimensions = self._legs()
+        self._name_bends()
+        return ShopSheet(
+            f"profile {self.drawing.name}",
+            f"{self.drawing.name}: section",
+            "trim profile",
+            self.scale,
+            self._fields(),
+            tuple(self._notes()),
+            (outline,),
+            tuple(self.lines),
+            (),
+            tuple(self.texts),
+            tuple(dimensions),
+        )
+
+    def _leg(self, number: int) -> tuple[Array, Array, Array]:
+        """Where the flat of a leg begins and ends in the section, and its unit way."""
+        a, b = (
+            np.array([np.interp(at, self.along, self.middle[:, k]) for k in (0, 1)])
+            for at in self.bent.legs[number]
+        )
+        return a, b, (b - a) / float(np.linalg.norm(b - a))
+
+    def _mark_colour(self) -> None:
+        """A line along the colour side of every leg, and what it is."""
+        if self.bent.profile.painted == "not painted":
+            return
+        away = _BESIDE_MM * self.scale
+        longest: tuple[float, XY, XY] | None = None
+        for k in range(len(self.bent.legs)):
+            a, b, way = self._leg(k)
+            size = float(np.linalg.norm(b - a)) - 2.0 * away
+            if size <= 0.0:
+                continue
+            normal = np.array([-way[1], way[0]]) * away
+            p, q = (a + way * away + normal).tolist(), (b - way * away + normal).tolist()
+            start, end = (p[0], p[1]), (q[0], q[1])
+            self.lines.append(SheetLine(COLOUR_SIDE, start, end))
+            if longest is None or size > longest[0]:
+                longest = (size, start, end)
+        if longest is None:
+            return
+        _, start, end = longest
+        turn = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
+        out = np.array([start[1] - end[1], end[0] - start[0]]) / math.dist(start, end)
+        self.placing.keep_off([(start, end)], 0.3 * self.scale)
+        put = self.placing.put(
+            SheetText(
+                COLOUR_SIDE,
+                "painted side",
+                (
+                    start[0] + (end[0] - start[0]) * k + float(out[0]) * 2.0 * self.scale,
+                    start[1] + (end[1] - start[1]) * k + float(out[1]) * 2.0 * self.scale,
+                ),
+                self.small,
+                readable(turn),
+            )
+            for k in (0.5, 0.35, 0.65, 0.2, 0.8)
+        )
+        if put is not None:
+            self.texts.append(put)
+
+    def _legs(self) -> list[SheetDimension]:
+        """The outside length of every leg, as the brake's stops have it."""
+        out = []
+        metal = self.bent.profile.metal
+        angles = self.bent.profile.angles_at(self.bent.fold)
+        setbacks = [outside_setback(a, metal.inside_radius, metal.thickness) for a in angles]
+        for k, leg in enumerate(self.bent.profile.legs):
+            a, b, way = self._leg(k)
+            flat = float(np.linalg.norm(b - a))
+            after = setbacks[k] if k < len(setbacks) else 0.0
+            before = setbacks[k - 1] if k > 0 else leg.length - flat - after
+            if k + 1 == len(self.bent.profile.legs):
+                after = leg.length - flat - before
+            start, end = a - way * before, b + way * after
+            words = both_words(leg.length, self.units), exact_words(leg.length, self.units)
+            fitting = next((w for w in words if self._fits(w, leg.length)), None)
+            if fitting is None:
+                self._tell(f"{words[1]}", (start + end) / 2.0)
+            else:
+                out.append(self._dimension(start, end, way, fitting))
+        return out
+
+    def _fits(self, text: str, length: float) -> bool:
+        return (len(text) + 1) * self.small * WIDTH_PER_HEIGHT <= length
+
+    def _tell(self, text: str, at: Array) -> None:
+        """Words beside a place, with a leader to it."""
+        put = self.placing.put(self._beside(at, [text]))
+        if put is None:
+            return
+        self.texts.append(put)
+        leader = _clear_of(put, _xy(at))
+        if leader is not None:
+            self.lines.append(SheetLine(NOTES, _xy(at), leader))
+
+    def _dimension(self, start: Array, end: Array, way: Array, text: str) -> SheetDimension:
+        """A dimension beside a leg, on the side and as far out as there is room."""
+        turn = math.degrees(math.atan2(way[1], way[0]))
+        shown = readable(turn)
+        best: SheetDimension | None = None
+        for away in (7.0, 13.0, 19.0, 25.0):
+            for side in (-1.0, 1.0):
+                normal = np.array([-way[1], way[0]]) * side * away * self.scale
+                base = start + normal
+                made = SheetDimension(_xy(start), _xy(end), _xy(base), shown, text, self.small)
+                best = best or made
+                if self.placing.put([made.written]) is not None:
+                    self.placing.keep_off([made.line], 0.2 * self.small)
+                    return made
+        assert best is not None  # there always are places
+        return best
+
+    def _name_bends(self) -> None:
+        for number, bend in enumerate(self.bent.bends, 1):
+            at = np.array([np.interp(bend.at, self.along, self.middle[:, k]) for k in (0, 1)])
+            words = [f"{number}: {bend.direction} {format_angle(bend.angle)}", f"{number}"]
+            if bend.number < 0:
+                words = [f"{number}: hem {bend.direction}", f"{number}"]
+            put = self.placing.put(self._beside(at, words))
+            if put is None:
+                continue
+            self.texts.append(put)
+            leader = _clear_of(put, _xy(at))
+            if leader is not None:
+                self.lines.append(SheetLine(NOTES, _xy(at), leader))
+
+    def _beside(self, at: Array, words: list[str]) -> Iterator[SheetText]:
+        for word in words:
+            for away in (4.0, 7.0, 11.0, 16.0):
+                for turn in _TURNS:
+                    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+                    half = len(word) * self.small * 0.475 if abs(c) > 0.3 else 0.0
+                    x = float(at[0]) + c * away * self.scale + math.copysign(half, c) * (half > 0)
+                    y = float(at[1]) + s * away * self.scale
+                    yield SheetText(NOTES, word, (x, y), self.small)
+
+    def _fields(self) -> tuple[tuple[str, str], ...]:
+        profile = self.bent.profile
+        return (
+            *job_fields(self.job),
+            ("Part", self.drawing.name),
+            ("Quantity", str(len(self.drawing.blanks))),
+            ("Metal", metal_words(profile.metal, self.units)),
+            ("Girth", both_words(self.bent.girth, self.units)),
+            ("Hems", hem_words(profile.start_hem, profile.end_hem, self.units)),
+            ("Painted", profile.painted),
+            *end_fields(self.job, "trim"),
+        )
+
+    def _notes(self) -> Iterator[str]:
+        yield f"For: {for_words(self.drawing.blanks)}."
+        profile = self.bent.profile
+        for number, bend in enumerate(self.bent.bends, 1):
+            between = f"between {bend.between[0]} and {bend.between[1]}"
+            if bend.number < 0:
+                turn = "tight" if bend.inside_radius <= 0.0 else "open"
+                yield f"{number}: hem folded {bend.direction}, {turn}."
+                continue
+            yield (
+                f"{number}: bend {format_angle(bend.angle)} {bend.direction} (included"
+                f" {format_angle(bend.included)}), inside radius"
+                f" {radius_words(bend.inside_radius, self.units)}, {between}."
+            )
+        legs = "; ".join(
+            f"{leg.name} {exact_words(leg.length, self.units)}" for leg in profile.legs
+        )
+        yield f"Outside lengths of legs: {legs}."
+        yield "Up is towards the painted side, down away from it."
+        yield f"Shape: {profile.source}."
+
+
+def _clear_of(text: SheetText, at: XY) -> XY | None:
+    """Where a leader from `at` ends: at the nearest side of the text's box."""
+    (x0, y0), (x1, _), (_, y1), _ = text.box
+    x, y = min(max(at[0], x0), x1), min(max(at[1], y0), y1)
+    return (x, y) if math.dist((x, y), at) > 1.5 * text.height else None
+
+
+def _xy(point: Array) -> XY:
+    return float(point[0]), float(point[1])

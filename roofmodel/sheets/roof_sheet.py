@@ -1,0 +1,317 @@
+"""The roof plan for one scale of paper: every edge with its true length, every plane with its name.
+
+Texts keep their size on paper. What has no room for its words gets a number beside it, with a
+leader where it must stand further off, and is written in a list of keys.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import shapely
+
+from roofmodel.document import NOT_IN_JOB, OTHER
+from roofmodel.sheets.placing import readable
+from roofmodel.sheets.shop_types import (
+    NOTES,
+    OPENINGS,
+    PLANE,
+    SMALL_TEXT_MM,
+    TEXT_MM,
+    WIDTH_PER_HEIGHT,
+    XY,
+    SheetLine,
+    SheetText,
+    ShopSheet,
+)
+from roofmodel.sheets.tables import roofing_words, squares_of
+from roofmodel.sheets.types import RoofResults
+from roofmodel.surface import Plane
+from roofmodel.surface.types import Array
+from roofmodel.systems import EdgeKind
+from roofmodel.units import format_area, format_length, format_slope
+
+AROUND_MM: Final = 16.0
+"""What texts take beside the roof at most, on paper."""
+
+_AROUND_OPENING: Final = {EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE, EdgeKind.SIDE}
+_SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+_FAR: Final = (2.4, 3.6, 5.0, 6.5, 8.5, 11.0, 14.0)  # of a number from what it stands for, mm
+_TURNS: Final = tuple(math.radians(t) for t in range(0, 360, 15))
+_OVER: Final = 1.25  # words may be so much longer than their edge
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something beside a line (a point, where `start` is `end`): its `words`, or else a number
+    for which the list of keys says `key`. With `number` it has that one in any case, before its
+    words or without them."""
+
+    layer: str
+    start: XY
+    end: XY
+    words: str
+    key: str
+    number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RoofSheet:
+    """The drawing, and its list of keys: number and words."""
+
+    sheet: ShopSheet
+    keys: tuple[tuple[str, str], ...]
+
+
+def roof_size(results: RoofResults) -> XY:
+    """Width and height of the roof in plan, mm."""
+    points = _corners(results)
+    if not points:
+        return 0.0, 0.0
+    wide, high = np.ptp(np.array(points), axis=0).tolist()
+    return wide, high
+
+
+def roof_sheet(results: RoofResults, scale: float) -> RoofSheet:
+    """The roof plan with lengths of edges and names of planes."""
+    marks = [*_openings(results), *_edges(results)]
+    return marked_sheet(
+        results, scale, "Roof plan", marks, tuple(_notes(results)), name_planes=True
+    )
+
+
+def marked_sheet(
+    results: RoofResults,
+    scale: float,
+    title: str,
+    marks: Sequence[Mark],
+    notes: tuple[str, ...],
+    *,
+    name_planes: bool,
+) -> RoofSheet:
+    """The roof's edges with some marks beside them."""
+    lines = tuple(
+        SheetLine(e.kind.value.upper(), _xy(e.start), _xy(e.end))
+        for e in results.surface.edges
+        if math.dist(_xy(e.start), _xy(e.end)) > 1.0
+    )
+    page = _Page(lines, scale)
+    if name_planes:
+        for plane in sorted(results.surface.planes, key=lambda p: -p.plan_area):
+            page.name(plane, *_plane_words(results, plane))
+    for mark in sorted(marks, key=lambda m: -math.dist(m.start, m.end)):
+        page.mark(mark)
+    sheet = ShopSheet(
+        title, title, "roof plan", scale,
+        (("Roofing", roofing_words(results)), ("Roof area", squares_of(results))),
+        notes, (), (*lines, *page.leaders), (), tuple(page.texts),
+    )  # fmt: skip
+    return RoofSheet(sheet, tuple(page.keys))
+
+
+def _corners(results: RoofResults) -> list[XY]:
+    return [_xy(p) for e in results.surface.edges for p in (e.start, e.end)]
+
+
+def _notes(results: RoofResults) -> Iterator[str]:
+    yield "Plan view, north up. Lengths beside edges are true lengths along the roof, not in plan."
+    yield "A number alone stands for a line of the list of keys."
+    for p in results.problems:
+        if p.serious:
+            yield f"NOT COMPLETE: {p.sentence}"
+
+
+def _edges(results: RoofResults) -> Iterator[Mark]:
+    units = results.project.units
+    for e in results.surface.edges:
+        a, b = _xy(e.start), _xy(e.end)
+        if e.kind in _AROUND_OPENING or math.dist(a, b) <= 1.0:
+            continue
+        length = format_length(e.length, units)
+        yield Mark(e.kind.value.upper(), a, b, length, f"{e.name}, {length}")
+
+
+def _openings(results: RoofResults) -> Iterator[Mark]:
+    """Names of chimneys, skylights and pipes, in the middle of their sides."""
+    points: dict[str, list[XY]] = {}
+    for e in results.surface.edges:
+        if e.kind in _AROUND_OPENING and isinstance(e.id.second, str):
+            points.setdefault(e.id.second, []).extend((_xy(e.start), _xy(e.end)))
+    names = {f"opening {o.id}": o.name for o in results.project.openings()}
+    for key, some in points.items():
+        if key in names:
+            x, y = np.mean(np.array(some), axis=0).tolist()
+            yield Mark(OPENINGS, (x, y), (x, y), names[key], names[key])
+
+
+def _plane_words(results: RoofResults, plane: Plane) -> tuple[tuple[tuple[str, ...], ...], str]:
+    """What is written on a plane, in ever fewer lines, and its line of the keys."""
+    name, pitch = plane.name, format_slope(plane.slope)
+    area = format_area(plane.true_area, results.project.units)
+    covering = results.take_off.coverings[plane.id]
+    if covering == OTHER:
+        area = f"{area}, other covering"
+    elif covering == NOT_IN_JOB:
+        area = covering
+    one = f"{name}, {pitch}, {area}"
+    return ((name, pitch, area), (name, f"{pitch}, {area}"), (one,), (name, pitch)), one
+
+
+class _Page:
+    """What is on the drawing so far."""
+
+    def __init__(self, lines: Sequence[SheetLine], scale: float) -> None:
+        self.scale = scale
+        self.texts: list[SheetText] = []
+        self.leaders: list[SheetLine] = []
+        self.keys: list[tuple[str, str]] = []
+        ends = np.array([[line.start, line.end] for line in lines]).reshape(-1, 2, 2)
+        self._lines = shapely.STRtree(np.asarray(shapely.linestrings(ends)))
+        self._taken: list[shapely.Geometry] = []
+
+    def name(self, plane: Plane, wordings: Sequence[tuple[str, ...]], key: str) -> None:
+        """Write a plane's name on it, or its number."""
+        rings = ([_xy(c) for c in plane.outline], [[_xy(c) for c in h] for h in plane.holes])
+        shape = shapely.Polygon(*rings)
+        if shape.area <= 1.0:
+            return
+        centres = list(_places_on(shape))
+        for words in wordings:
+            for height in (TEXT_MM, SMALL_TEXT_MM):
+                for x, y in centres:
+                    h = height * self.scale
+                    top = y + (len(words) - 1) * 0.8 * h
+                    texts = [
+                        SheetText(PLANE, w, (x, top - k * 1.6 * h), h) for k, w in enumerate(words)
+                    ]
+                    if self._put(texts, 0.3 * h):
+                        return
+        self._number(PLANE, [(c, c) for c in centres], key)
+
+    def mark(self, mark: Mark) -> None:
+        """Write something beside its line, or its number."""
+        words = f"{mark.number}: {mark.words}" if mark.number else mark.words
+        for height in (TEXT_MM, SMALL_TEXT_MM):
+            h = height * self.scale
+            for text in self._beside(mark, words, h):
+                if self._put([text], 0.15 * h):
+                    if mark.number:
+                        self.keys.append((mark.number, mark.key))
+                    return
+        points = [_between(mark.start, mark.end, k) for k in _SHARES]
+        self._number(mark.layer, [(p, p) for p in points], mark.key, mark.number)
+
+    def _beside(self, mark: Mark, words: str, h: float) -> Iterator[SheetText]:
+        (x0, y0), (x1, y1) = mark.start, mark.end
+        size = math.dist(mark.start, mark.end)
+        if size == 0.0:
+            for down in (0.0, 1.6, -1.6, 2.6, -2.6):
+                yield SheetText(mark.layer, words, (x0, y0 + down * h), h)
+            return
+        if len(words) * WIDTH_PER_HEIGHT * h > _OVER * size:
+            return
+        turn = readable(math.degrees(math.atan2(y1 - y0, x1 - x0)))
+        up = (-math.sin(math.radians(turn)), math.cos(math.radians(turn)))
+        for away in (1.15, -1.15):
+            for share in _SHARES:
+                x, y = _between(mark.start, mark.end, share)
+                at = (x + up[0] * away * h, y + up[1] * away * h)
+                yield SheetText(mark.layer, words, at, h, turn)
+
+    def _number(
+        self, layer: str, spots: Sequence[tuple[XY, XY]], key: str, number: str = ""
+    ) -> None:
+        """A number as near as there is room, with a leader where it stands off."""
+        number = number or str(1 + len(self.keys))
+        self.keys.append((number, key))
+        h = SMALL_TEXT_MM * self.scale
+        best: tuple[float, SheetText, SheetLine | None] | None = None
+        for far in (0.0, *_FAR):
+            for spot, _ in spots:
+                for text in _around(layer, number, spot, far * self.scale, h):
+                    harm = self._harm(text, 0.15 * h)
+                    leader = _leader(text, spot)
+                    if leader is not None:
+                        harm += 2.0 * self._covers(leader)
+                    if best is None or harm < best[0]:
+                        best = (harm, text, leader)
+                    if harm == 0.0:
+                        break
+                if best is not None and best[0] == 0.0:
+                    break
+            if best is not None and best[0] == 0.0:
+                break
+        assert best is not None  # there always are places
+        _, text, leader = best
+        self.texts.append(text)
+        self._taken.append(shapely.Polygon(text.box))
+        if leader is not None:
+            self.leaders.append(leader)
+            line = shapely.LineString([leader.start, leader.end])
+            self._taken.append(shapely.buffer(line, 0.2 * h, quad_segs=1))
+
+    def _put(self, texts: Sequence[SheetText], room: float) -> bool:
+        if any(self._harm(t, room) for t in texts):
+            return False
+        self.texts += texts
+        self._taken += [shapely.Polygon(t.box) for t in texts]
+        return True
+
+    def _harm(self, text: SheetText, room: float) -> float:
+        """0 where a text stands free, else how much it covers."""
+        box = shapely.buffer(shapely.Polygon(text.box), room, join_style="mitre")
+        crossed = len(self._lines.query(box, predicate="intersects"))
+        return crossed + 3.0 * self._hits(box)
+
+    def _covers(self, leader: SheetLine) -> int:
+        return self._hits(shapely.LineString([leader.start, leader.end]))
+
+    def _hits(self, shape: shapely.Geometry) -> int:
+        if not self._taken:
+            return 0
+        shapely.prepare(shape)
+        return int(np.count_nonzero(shapely.intersects(shape, np.array(self._taken))))
+
+
+def _around(layer: str, number: str, spot: XY, far: float, h: float) -> Iterable[SheetText]:
+    if far == 0.0:
+        return [SheetText(layer, number, spot, h)] if layer in (PLANE, OPENINGS) else []
+    return [
+        SheetText(layer, number, (spot[0] + far * math.cos(t), spot[1] + far * math.sin(t)), h)
+        for t in _TURNS
+    ]
+
+
+def _leader(text: SheetText, spot: XY) -> SheetLine | None:
+    """From the nearest side of a text to what it stands for."""
+    (x0, y0), (x1, _), (_, y1), _ = text.box
+    x, y = min(max(spot[0], x0), x1), min(max(spot[1], y0), y1)
+    return SheetLine(NOTES, (x, y), spot) if math.dist((x, y), spot) > 0.5 * text.height else None
+
+
+def _places_on(shape: shapely.Polygon) -> Iterator[XY]:
+    """Places for a text on a plane: its centre, its widest place, a few more."""
+    centre = shape.centroid
+    widest = shapely.maximum_inscribed_circle(
+        shape, tolerance=max(math.sqrt(shape.area) / 50, 1.0)
+    )
+    x0, y0, x1, y1 = shape.bounds
+    shares = (0.5, 0.35, 0.65, 0.2, 0.8)
+    grid = [(x0 + (x1 - x0) * a, y0 + (y1 - y0) * b) for b in shares for a in shares]
+    first = widest.coords[0]
+    yield float(first[0]), float(first[1])
+    for p in ((float(centre.x), float(centre.y)), *grid):
+        if shape.contains(shapely.Point(p)):
+            yield p
+
+
+def _between(a: XY, b: XY, share: float) -> XY:
+    return a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
+
+
+def _xy(point: Array) -> XY:
+    return float(point[0]), float(point[1])

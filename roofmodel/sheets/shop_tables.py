@@ -1,0 +1,182 @@
+"""Lists for the shop: panels for the roll former by bundle, every piece of trim, differences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from roofmodel.document import Units
+from roofmodel.document.releases import Difference, ReleasedPiece
+from roofmodel.sheets.panel_sheet import mark_words
+from roofmodel.sheets.shop_words import metal_words
+from roofmodel.sheets.trim_sheet import end_words, for_words, hem_words
+from roofmodel.sheets.types import Amount, Cell, Column, Table
+from roofmodel.shop.job import ShopJob
+from roofmodel.shop.panel_shapes import PanelShape
+from roofmodel.shop.pieces import bundles_of
+from roofmodel.takeoff import covering_names, cut_words
+from roofmodel.tolerance import HEAL_MM
+from roofmodel.units import format_length
+
+
+def roll_forming_table(job: ShopJob) -> Table:
+    """One row for panels of one length and the same ends in a bundle, in laying order: quantity,
+    length, marks, plane, bundle."""
+    names = covering_names(job.project)
+    rows: list[tuple[Cell, ...]] = []
+    for bundle in bundles_of(job):
+        for group in _alike(bundle.shapes):
+            first = group[0]
+            rows.append(
+                (
+                    Amount(bundle.number, "count"),
+                    bundle.plane_name,
+                    Amount(len(group), "count"),
+                    Amount(first.length, "mm"),
+                    mark_words(group),
+                    cut_words(first.panel.lower),
+                    cut_words(first.panel.upper),
+                    names[bundle.system],
+                )
+            )
+    count = sum(1 for _ in job.shapes)
+    total = sum(s.length for s in job.shapes)
+    return Table(
+        "Roll forming",
+        (
+            Column("Bundle", "count"),
+            Column("Plane"),
+            Column("Quantity", "count"),
+            Column("Length", "mm", to_cut=True),
+            Column("Marks"),
+            Column("Lower end"),
+            Column("Upper end"),
+            Column("Panel"),
+        ),
+        tuple(rows),
+        ("Total", "", Amount(count, "count"), Amount(total, "mm"), "", "", "", "")
+        if rows
+        else None,
+    )
+
+
+def bundles_table(job: ShopJob) -> Table:
+    """One row per bundle: plane, panels, longest, weight."""
+    names = covering_names(job.project)
+    bundles = bundles_of(job)
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (
+            Amount(b.number, "count"),
+            b.plane_name,
+            Amount(len(b.shapes), "count"),
+            Amount(b.longest, "mm"),
+            Amount(b.weight, "kg"),
+            names[b.system],
+        )
+        for b in bundles
+    )
+    weight = sum(b.weight for b in bundles)
+    count = sum(len(b.shapes) for b in bundles)
+    return Table(
+        "Bundles",
+        (
+            Column("Bundle", "count"),
+            Column("Plane"),
+            Column("Panels", "count"),
+            Column("Longest", "mm", to_cut=True),
+            Column("Weight", "kg"),
+            Column("Panel"),
+        ),
+        rows,
+        ("Total", "", Amount(count, "count"), "", Amount(weight, "kg"), "") if rows else None,
+    )
+
+
+def blanks_table(job: ShopJob) -> Table:
+    """One row per different blank of trim: quantity, girth, length, ends, what it is for."""
+    units = job.project.units
+    rows: list[tuple[Cell, ...]] = []
+    for drawing in job.trim:
+        blank = drawing.blank
+        profile = blank.profile
+        rows.append(
+            (
+                drawing.name,
+                Amount(drawing.count, "count"),
+                Amount(blank.girth, "mm"),
+                Amount(float(blank.outline[:, 1].max()), "mm"),
+                end_words(blank.start, units),
+                end_words(blank.end, units),
+                hem_words(profile.start_hem, profile.end_hem, units),
+                metal_words(profile.metal, units),
+                for_words(drawing.blanks),
+            )
+        )
+    count = sum(d.count for d in job.trim)
+    return Table(
+        "Trim",
+        (
+            Column("Part"),
+            Column("Quantity", "count"),
+            Column("Girth", "mm", to_cut=True),
+            Column("Length", "mm", to_cut=True),
+            Column("Left end"),
+            Column("Right end"),
+            Column("Hems"),
+            Column("Metal"),
+            Column("For"),
+        ),
+        tuple(rows),
+        ("Total", Amount(count, "count"), "", "", "", "", "", "", "") if rows else None,
+    )
+
+
+def differences_table(found: Sequence[Difference], units: Units) -> Table:
+    """One row per piece that is not as it was released."""
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (d.kind, d.mark, _told(d.was, units), _told(d.now, units), _what_changed(d)) for d in found
+    )
+    return Table(
+        "Changed since the release",
+        (Column("Change"), Column("Piece"), Column("Was"), Column("Is now"), Column("What")),
+        rows,
+    )
+
+
+def difference_words(found: Difference, units: Units) -> str:
+    """One difference as a line of text."""
+    if found.kind == "added":
+        return f"added: {found.mark}, {_told(found.now, units)}"
+    if found.kind == "removed":
+        return f"removed: {found.mark}, {_told(found.was, units)}"
+    was, now = _told(found.was, units), _told(found.now, units)
+    between = f"{was} to {now}" if was != now else was
+    return f"changed: {found.mark}, {between} ({_what_changed(found)})"
+
+
+def _told(piece: ReleasedPiece | None, units: Units) -> str:
+    return "" if piece is None else format_length(piece.length, units)
+
+
+def _what_changed(found: Difference) -> str:
+    was, now = found.was, found.now
+    if was is None or now is None:
+        return ""
+    what = []
+    if was.part != now.part:
+        what.append("what it is made of")
+    if abs(was.length - now.length) > HEAL_MM / 2.0:
+        what.append("length")
+    if abs(was.width - now.width) > HEAL_MM / 2.0:
+        what.append("width" if now.what == "panel" else "girth")
+    if was.bends != now.bends:
+        what.append("bends")
+    return ", ".join(what) or "ends"
+
+
+def _alike(shapes: Sequence[PanelShape]) -> list[list[PanelShape]]:
+    """Panels of a bundle that are formed to one length with the same ends, in laying order."""
+    groups: dict[tuple[object, ...], list[PanelShape]] = {}
+    for shape in shapes:
+        ends = (cut_words(shape.panel.lower), cut_words(shape.panel.upper))
+        groups.setdefault((round(shape.length, 2), *ends), []).append(shape)
+    return list(groups.values())

@@ -1,0 +1,142 @@
+"""The line in which one end of a flat blank is cut, with the tabs and notches of ends that are
+turned down."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from roofmodel.parts import Folded, folded
+from roofmodel.shop.joints import EndKind, Joint
+from roofmodel.shop.lines import Line
+from roofmodel.systems import TrimProfile
+
+Array = NDArray[np.float64]
+
+_CHORDS: Final = 4
+"""Chords per round: the farthest from its arc is 0.03 of a bend's radius at 90 degrees."""
+
+
+class Tab(NamedTuple):
+    """A bend line across a leg, where its end is turned down: from (x, y) to (x, y), mm."""
+
+    first: tuple[float, float]
+    last: tuple[float, float]
+    leg: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class EndLine:
+    """`points` (n, 2) across the blank, x from 0 to the girth, y mm from the start of the run's
+    line. The slopes are dy towards the border over dx on the outermost leg of each side."""
+
+    kind: EndKind
+    points: Array
+    tabs: tuple[Tab, ...]
+    first_slope: float
+    second_slope: float
+
+    @property
+    def lowest(self) -> float:
+        """The least y, mm."""
+        return float(self.points[:, 1].min())
+
+    @property
+    def highest(self) -> float:
+        """The greatest y, mm."""
+        return float(self.points[:, 1].max())
+
+
+def end_line(line: Line, bent: Folded, joint: Joint, at: float, *, at_end: bool) -> EndLine:
+    """One end whose apex lies at `at` mm from the start of the run's line."""
+    across, x, y, split = _stations(bent.profile, bent.fold)
+    on_first = _cut(line, joint.first, x, y)
+    on_second = _cut(line, joint.second, x, y)
+    shift = np.where(across <= split, on_first, on_second)
+    if 0.0 < split < bent.girth:  # both sides have their say where they meet
+        k = int(np.searchsorted(across, split))
+        if abs(across[k] - split) < 1e-9:
+            shift[k] = (on_first[k] + on_second[k]) / 2.0
+        else:
+            both = (np.interp(split, across, on_first) + np.interp(split, across, on_second)) / 2.0
+            across, shift = np.insert(across, k, split), np.insert(shift, k, both)
+    ends = np.column_stack([across, at + shift])
+    slopes = _slopes(bent, ends)
+    if joint.kind != "turned down":
+        return EndLine(joint.kind, ends, (), *slopes)
+    notched, tabs = _turned_down(bent, ends, joint.extra, at_end=at_end)
+    return EndLine(joint.kind if tabs else "square", notched, tabs, *slopes)
+
+
+@lru_cache(maxsize=256)
+def _stations(profile: TrimProfile, fold: float) -> tuple[Array, Array, Array, float]:
+    """Corners across the blank, where they come to lie from the apex, and where its second side
+    begins."""
+    bent = folded(profile, fold)
+    across, points = bent.section("colour side", steps=_CHORDS)
+    x, y = (points - bent.apex()).T
+    for values in (across, x, y):
+        values.flags.writeable = False
+    return across, x, y, bent.side_ends_at()
+
+
+def _cut(line: Line, normal: Array | None, x: Array, y: Array) -> Array:
+    """How far along the line a plane through the apex passes the points (x, y) of the section."""
+    if normal is None:
+        return np.zeros_like(x)
+    along = float(normal @ line.along)
+    out: Array = -(x * float(normal @ line.across) + y * float(normal @ line.up)) / along
+    return out
+
+
+def _slopes(bent: Folded, ends: Array) -> tuple[float, float]:
+    """How the line slopes towards both borders on the legs that carry them."""
+    legs = [k for k, leg in enumerate(bent.profile.legs) if leg.on] or [0]
+
+    def slope(leg: int) -> float:
+        a, b = bent.legs[leg]
+        y = np.interp([a, b], ends[:, 0], ends[:, 1])
+        return float(y[1] - y[0]) / (b - a)
+
+    return 0.0 - slope(legs[0]), 0.0 + slope(legs[-1])
+
+
+def _turned_down(
+    bent: Folded, ends: Array, extra: float, *, at_end: bool
+) -> tuple[Array, tuple[Tab, ...]]:
+    """An end whose last `extra` mm are bent down, leg by leg.
+
+    Hems are cut away there. Legs that lean down from a bend would turn into each other: the notch
+    opens from the bend by half its angle on each side.
+    """
+    into = -extra if at_end else extra
+
+    def edge(x: float) -> float:
+        return float(np.interp(x, ends[:, 0], ends[:, 1]))
+
+    rows: list[tuple[float, float]] = [(0.0, edge(0.0) + into)]
+    tabs = []
+    gaps = [0.0, *(_gap(b.angle, extra) if b.direction == "down" else 0.0
+                   for b in bent.bends if b.number >= 0), 0.0]  # fmt: skip
+    for k, (a, b) in enumerate(bent.legs):
+        left, right = a + gaps[k], b - gaps[k + 1]
+        if left >= right:
+            return ends, ()  # no room for a tab: the end is left as it is
+        rows += [
+            (a, edge(a) + into),
+            (left, edge(left)),
+            (right, edge(right)),
+            (b, edge(b) + into),
+        ]
+        tabs.append(Tab((a, edge(a) + into), (b, edge(b) + into), bent.profile.legs[k].name))
+    rows.append((bent.girth, edge(bent.girth) + into))
+    return np.array(rows), tuple(tabs)
+
+
+def _gap(angle: float, extra: float) -> float:
+    return extra * math.tan(math.radians(angle) / 2.0)

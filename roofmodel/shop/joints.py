@@ -1,0 +1,179 @@
+"""How the two ends of a trim run are cut: planes in space, from what meets the run at its nodes.
+
+Each side of a part is cut by a plane of its own, for on each side it lies on another roof plane
+and meets another neighbour there:
+
+- two ridge or hip caps: the plane that bisects the two lines; it mirrors one into the other, and
+  on the roof plane that both lie on it is the bisector of both lines, so their legs close;
+- a cap beside a valley: the roof plane on the valley's other side, so along the valley's centre;
+- the foot of a valley or a hip: upright along the eave, so that the metal ends as the eave does;
+- two rakes at a gable: the plane that bisects them.
+
+Everything else is cut square; the heads of valleys lap each other under the caps.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from roofmodel.shop.lines import NODE_MM, Line, Roof, normal_of
+from roofmodel.surface import Node, PlaneId, RoofEdge
+from roofmodel.systems import EdgeKind, TrimRule
+from roofmodel.takeoff.trim_runs import trim_kind
+
+Array = NDArray[np.float64]
+
+EndKind = Literal["square", "lap", "mitre", "along the edge", "along the valley", "turned down"]
+
+_CAPS: Final = (EdgeKind.RIDGE, EdgeKind.HIP)
+_LINES: Final = (*_CAPS, EdgeKind.VALLEY)
+_OWN_ENDS: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE, EdgeKind.RAKE)
+_WALLS: Final = (EdgeKind.HEADWALL, EdgeKind.SIDEWALL)
+_UP: Final = np.array([0.0, 0.0, 1.0])
+_LEAST_SINE: Final = math.sin(math.radians(15.0))
+"""A cut within 15 degrees of the run's own line is none that anybody would make."""
+_SAME_PLACE: Final = 1e-6
+
+_FLAT_CUT = "the cut would run along the piece, so it is cut square; fit it on the roof"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Joint:
+    """One end of a run. `first` and `second` are unit normals (3,) of the planes that cut what
+    lies on the first and on the second plane; None is a square cut. `extra` mm is what the run
+    goes on past its node; what is fitted to its neighbours ends there, whatever was counted."""
+
+    kind: EndKind = "square"
+    first: Array | None = None
+    second: Array | None = None
+    extra: float = 0.0
+    remark: str = ""
+
+
+def joint_at(
+    roof: Roof, line: Line, rule: TrimRule | None, *, at_end: bool, on_both: bool
+) -> Joint:
+    """How a run is cut at its start or its end; what does not lie `on_both` planes of its edge,
+    as cleats and closures, square."""
+    place, out = (line.end, -line.along) if at_end else (line.start, line.along)
+    node = roof.node_at(line.run, place)
+    if node is None:
+        return Joint()
+    extra = rule.ends.get(node.kind, 0.0) if rule is not None else 0.0
+    kind = trim_kind(roof.edges[line.run.edges[0]])
+    others = [roof.edges[e] for e in node.edges if e not in line.run.edges]
+    if not on_both:
+        return Joint(extra=extra)
+    if kind is EdgeKind.RAKE:
+        return _rake(others, node, out, extra)
+    if kind not in _LINES:
+        return Joint(extra=extra)
+    one, two = (_side(roof, kind, p, others, node, out) for p in (line.first, line.second))
+    normals, kinds, remarks = [], [], []
+    for normal, what in (one, two):
+        if normal is not None and abs(float(normal @ line.along)) < _LEAST_SINE:
+            remarks.append(_FLAT_CUT)
+            normal, what = None, "square"
+        normals.append(normal)
+        kinds.append(what)
+    order: tuple[EndKind, ...] = ("mitre", "along the valley", "along the edge", "square")
+    found = next(k for k in order if k in kinds)
+    if kind is EdgeKind.RIDGE and node.kind == "ridge end at a gable" and extra > 0.0:
+        found = "turned down"
+    if found == "mitre" and not _meet_in_a_point(roof, node, others, line):
+        remarks.append(
+            "more than three planes meet here and their caps' tops do not come to one point:"
+            " each is cut in the plane that bisects it and its neighbour; cover the peak"
+        )
+    if found in ("mitre", "along the valley"):
+        extra = 0.0
+    return Joint(found, normals[0], normals[1], extra, "; ".join(dict.fromkeys(remarks)))
+
+
+def met_on_the_way(roof: Roof, line: Line) -> list[tuple[float, str]]:
+    """Ridges, hips and valleys that run into a cap between its ends: how far from the start of
+    its line, mm, and what is to be done."""
+    out: dict[int, tuple[float, str]] = {}
+    for ident in line.run.edges:
+        if trim_kind(roof.edges[ident]) not in _CAPS:
+            continue
+        for node in roof.nodes_of(ident):
+            at = float((node.place - line.start) @ line.along)
+            others = [roof.edges[e] for e in node.edges if e not in line.run.edges]
+            names = [e.name for e in others if trim_kind(e) in _LINES]
+            if names and NODE_MM < at < line.length - NODE_MM:
+                words = (
+                    f"where {' and '.join(names)} meet it, notch its leg and fit it on the roof"
+                )
+                out[id(node)] = (at, words)
+    return list(out.values())
+
+
+def _rake(others: Sequence[RoofEdge], node: Node, out: Array, extra: float) -> Joint:
+    for edge in others:
+        if edge.kind is EdgeKind.RAKE and node.kind == "ridge end at a gable":
+            normal = _bisector(out, _away(edge, node.place))
+            if normal is not None:
+                return Joint("mitre", normal, normal)
+    return Joint(extra=extra)
+
+
+def _side(
+    roof: Roof,
+    kind: EdgeKind,
+    plane: PlaneId | None,
+    others: Sequence[RoofEdge],
+    node: Node,
+    out: Array,
+) -> tuple[Array | None, EndKind]:
+    """The normal of the cut on one plane."""
+    beside = [(e, _away(e, node.place)) for e in others if plane in e.planes]
+    if plane is None or not beside:
+        return None, "square"
+    edge, away = max(beside, key=lambda item: float(item[1] @ out))
+    what = trim_kind(edge)
+    if kind in _CAPS and what in _CAPS:
+        return _bisector(out, away), "mitre"
+    if kind in _CAPS and what is EdgeKind.VALLEY:
+        other = next((p for p in edge.planes if p != plane and p in roof.planes), None)
+        if other is not None:
+            return normal_of(roof.planes[other]), "along the valley"
+    if what in _OWN_ENDS or (kind in _CAPS and what in _WALLS):
+        return _unit(np.cross(away, _UP)), "along the edge"
+    return None, "square"
+
+
+def _bisector(one: Array, two: Array) -> Array | None:
+    """The normal of the plane that mirrors one way from a node into the other."""
+    apart = one - two
+    return None if float(np.linalg.norm(apart)) < _LEAST_SINE else _unit(apart)
+
+
+def _meet_in_a_point(roof: Roof, node: Node, others: Sequence[RoofEdge], line: Line) -> bool:
+    """Do the planes around a node, all raised by one amount along their normals, still meet in
+    one point? Three always do."""
+    ids = dict.fromkeys(
+        p for e in (*others, roof.edges[line.run.edges[0]]) for p in e.planes if p in roof.planes
+    )
+    if len(ids) <= 3:
+        return True
+    normals = np.array([normal_of(roof.planes[p]) for p in ids])
+    raised, *_ = np.linalg.lstsq(normals, np.ones(len(ids)), rcond=None)
+    return bool(np.abs(normals @ raised - 1.0).max() < _SAME_PLACE)
+
+
+def _away(edge: RoofEdge, place: Array) -> Array:
+    """The unit way of an edge from a node at one of its ends."""
+    near_start = np.linalg.norm(edge.start - place) < np.linalg.norm(edge.end - place)
+    return _unit(edge.end - edge.start if near_start else edge.start - edge.end)
+
+
+def _unit(way: Array) -> Array:
+    out: Array = way / np.linalg.norm(way)
+    return out

@@ -1,0 +1,152 @@
+"""A trim run as a line in space: which plane is first, and what meets it at both ends.
+
+Vocabulary
+----------
+along
+    The way of the run, so that its first plane lies on the left of someone who walks it.
+across, up
+    The way from the first plane to the second, in the first plane, and that plane's normal. With
+    the section's (x, y) they place every point of a bent part: x across, y up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from roofmodel.surface import EdgeId, Node, Plane, PlaneId, RoofEdge, Surface
+from roofmodel.takeoff.trim_types import TrimRun
+from roofmodel.tolerance import HEAL_MM
+
+Array = NDArray[np.float64]
+
+_UP = np.array([0.0, 0.0, 1.0])
+_SAME_RISE = 1e-6
+NODE_MM = 30.0 * HEAL_MM
+"""In height a healed millimetre is more on a steep plane; nodes lie far wider apart."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Line:
+    """A run in space, mm: (3,) points and unit ways. `fold` degrees, signed as an edge's."""
+
+    run: TrimRun
+    start: Array
+    end: Array
+    along: Array
+    across: Array
+    up: Array
+    first: PlaneId | None
+    second: PlaneId | None
+    fold: float
+
+    @property
+    def length(self) -> float:
+        """From the start to the end, mm."""
+        return float(np.linalg.norm(self.end - self.start))
+
+    def place(self, x: Array, y: Array, on: Array) -> Array:
+        """Where points of the section, (x, y) from its apex, lie in space at so many mm from the
+        start; all (n,), together (n, 3)."""
+        return (
+            self.start + x[:, None] * self.across + y[:, None] * self.up + on[:, None] * self.along
+        )
+
+
+class Roof:
+    """The roof by the identities of its parts."""
+
+    def __init__(self, surface: Surface) -> None:
+        self.planes: Mapping[PlaneId, Plane] = {p.id: p for p in surface.planes}
+        self.edges: Mapping[EdgeId, RoofEdge] = {e.id: e for e in surface.edges}
+        self._nodes: dict[EdgeId, list[Node]] = {}
+        for node in surface.nodes:
+            for ident in node.edges:
+                self._nodes.setdefault(ident, []).append(node)
+
+    def node_at(self, run: TrimRun, place: Array) -> Node | None:
+        """The node at one end of a run."""
+        best, found = NODE_MM, None
+        for node in (n for e in run.edges for n in self.nodes_of(e)):
+            off = float(np.linalg.norm(node.place - place))
+            if off < best:
+                best, found = off, node
+        return found
+
+    def nodes_of(self, edge: EdgeId) -> Sequence[Node]:
+        """The nodes at the ends of an edge."""
+        return self._nodes.get(edge, ())
+
+    def line_of(self, run: TrimRun) -> Line:
+        """The run in space."""
+        edges = [self.edges[e] for e in run.edges]
+        start, end = _ends(edges)
+        along = _unit(end - start)
+        own = [p for p in edges[0].planes if p in self.planes]
+        if run.plane is not None:
+            own = [run.plane]
+        if not own:
+            side = _unit(np.cross(_UP, along))
+            return Line(run, start, end, along, -side, _unit(np.cross(along, side)),
+                        None, None, edges[0].fold)  # fmt: skip
+        on_left = [self._is_left(p, edges[0], along) for p in own]
+        k = self._first(own, on_left, along)
+        if not on_left[k]:
+            start, end, along = end, start, -along
+        normal = normal_of(self.planes[own[k]])
+        up = _unit(normal - (normal @ along) * along)
+        fold = 0.0 if run.fold == 0.0 else edges[0].fold
+        second = own[1 - k] if len(own) == 2 else None
+        return Line(run, start, end, along, np.cross(along, up), up, own[k], second, fold)
+
+    def _first(self, own: Sequence[PlaneId], on_left: Sequence[bool], along: Array) -> int:
+        """Which plane is first: the upper one where one lies above the line, else the left."""
+        if len(own) == 1:
+            return 0
+        rises = []
+        for plane, is_left in zip(own, on_left, strict=True):
+            into = np.cross(normal_of(self.planes[plane]), along if is_left else -along)
+            rises.append(float(into[2]))
+        if abs(rises[0] - rises[1]) > _SAME_RISE and max(rises) > -_SAME_RISE > min(rises):
+            return int(rises[1] > rises[0])
+        return on_left.index(True) if True in on_left else 0
+
+    def _is_left(self, plane: PlaneId, edge: RoofEdge, along: Array) -> bool:
+        """Does the plane lie on the left of its edge, walked this way?"""
+        middle = (edge.start + edge.end)[:2] / 2.0
+        shape = self.planes[plane]
+        best, way = np.inf, along[:2]
+        for ring in (shape.outline, *shape.holes):
+            a, b = ring[:, :2], np.roll(ring[:, :2], -1, axis=0)
+            d = b - a
+            size = np.maximum((d**2).sum(axis=1), 1e-12)
+            t = np.clip(((middle - a) * d).sum(axis=1) / size, 0.0, 1.0)
+            off = np.linalg.norm(a + t[:, None] * d - middle, axis=1)
+            # where the plane ends in a point two sides are as near: the one along the edge counts
+            off = off + np.abs(d[:, 0] * along[1] - d[:, 1] * along[0]) / np.sqrt(size)
+            k = int(off.argmin())
+            if off[k] < best:
+                best, way = float(off[k]), d[k]
+        return bool(way @ along[:2] > 0.0)
+
+
+def normal_of(plane: Plane) -> Array:
+    """The upward unit normal (3,) of a plane."""
+    bearing = np.radians(plane.bearing)
+    return _unit(np.array([plane.slope * np.sin(bearing), plane.slope * np.cos(bearing), 1.0]))
+
+
+def _ends(edges: Sequence[RoofEdge]) -> tuple[Array, Array]:
+    """The outer ends of edges on one line."""
+    way = edges[0].end - edges[0].start
+    points = [p for e in edges for p in (e.start, e.end)]
+    along = [float(p @ way) for p in points]
+    return points[int(np.argmin(along))], points[int(np.argmax(along))]
+
+
+def _unit(way: Array) -> Array:
+    out: Array = way / np.linalg.norm(way)
+    return out

@@ -1,0 +1,96 @@
+"""The table `fixing` of a system's file: values, one sentence for every mistake, and written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from roofmodel.errors import FileError
+from roofmodel.systems import EdgeKind, RoofingSystem
+from roofmodel.systems.fixing import Fixing, TrimFixing
+from roofmodel_io.defaults import built_in_systems
+from roofmodel_io.fixing_toml import fixing_text
+from roofmodel_io.systems_toml import parse_system
+
+IN = 25.4
+FOLDER = Path(__file__).parents[2] / "io/roofmodel_io/data/systems"
+TOML = (FOLDER / "ribbed_panel.toml").read_text("utf-8")
+BEFORE = TOML[: TOML.index("\n[fixing]\n")] + "\n"
+
+
+def test_the_built_in_values() -> None:
+    ribbed, seam = built_in_systems()
+    assert ribbed.fixing.screws.field == 36 * IN
+    assert ribbed.fixing.screws.edge == pytest.approx(24 * IN)
+    assert ribbed.fixing.trim_of("eave drip edge").screw == "pancake screw"
+    assert ribbed.fixing.tape.edges[EdgeKind.HIP] == 2
+    assert ribbed.fixing.pack_of("butyl tape roll").size == 13716
+    assert "maker's tested listing" in ribbed.fixing.source_of("screws.field")
+    assert EdgeKind.EAVE in ribbed.fixing.closures.inside
+    assert seam.fixing.clips.field == pytest.approx(24 * IN)
+    assert seam.fixing.trim_of("Z closure").tape == 2
+    assert not seam.fixing.closures.outside
+
+
+@pytest.mark.parametrize("system", built_in_systems(), ids=lambda s: s.id)
+def test_parts_that_are_named_are_in_the_trim(system: RoofingSystem) -> None:
+    parts = {rule.part for rules in system.trim.values() for rule in rules}
+    assert set(system.fixing.trim) <= parts
+
+
+@pytest.mark.parametrize("system", built_in_systems(), ids=lambda s: s.id)
+def test_what_is_written_reads_back_the_same(system: RoofingSystem) -> None:
+    odd = msgspec.structs.replace(
+        system.fixing,
+        trim={**system.fixing.trim, 'a "new" part\\': TrimFixing(spacing=100.0, source="é 3")},
+        zone=msgspec.structs.replace(system.fixing.zone, width=1000.0),
+    )
+    for fixing in (system.fixing, odd, Fixing()):
+        again = parse_system(BEFORE + fixing_text(fixing), "again.toml").fixing
+        assert again == fixing
+
+
+def test_it_may_be_left_out() -> None:
+    assert parse_system(BEFORE, "plain.toml").fixing == Fixing()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("field = 36.0", 'field = "wide"', ("fixing.screws.field", "number of inches")),
+        ("field = 36.0", "feild = 36.0", ("fixing.screws.feild", "did you mean 'field'")),
+        ("field = 36.0", "field = 0.0", ("screws.field", "1 in")),
+        ("per_rib = 1 ", "per_rib = 1.5 ", ("fixing.screws.per_rib", "whole number")),
+        ("per_rib = 1 ", "per_rib = true ", ("fixing.screws.per_rib", "whole number")),
+        ("boot_screws = 8", 'boot_screws = "8"', ("fixing.boot_screws", "whole number")),
+        ('"ridge", "hip"]\n\n# Parts', '"ridge", "hop"]\n\n# Parts',
+         ("fixing.zone.kinds", "kinds of edges")),
+        ('screw = "trim screw"', 'screw = "nail"', ("fixing.other_trim.screw", "pancake screw")),
+        ("rivets = 4", "rivets = -4", ("fixing.other_trim.rivets", "0 or more")),
+        ('[fixing.trim."valley pan"]\n', '[fixing.trim."valley pan"]\nwide = 1\n',
+         ("fixing.trim.valley pan.wide", "unknown")),
+        ('"valley" = 2', '"valey" = 2', ("fixing.tape.edges.valey", "did you mean 'valley'")),
+        ('"valley" = 2', '"valley" = 2.5', ("fixing.tape.edges.valley", "whole number")),
+        ("[fixing.closures]", "[fixing.closure]", ("fixing.closure", "did you mean 'closures'")),
+        ('[fixing.packs."rivet"]', '[fixing.packs."rivets"]', ("fixing.packs.rivets", "rivet")),
+        ("spare = 0.1\n", "spare = 10\n", ("fixing.packs.butyl tape roll.spare", "share")),
+        ("size = 540.0", "size = 0.0", ("must hold 1 or more",)),
+        ("size = 250", "size = 250.5", ("fixing.packs.panel screw.size", "whole number")),
+        ('"screws.edge" =', '"screws.edg" =', ("fixing.sources.screws.edg", "screws.edge")),
+        ("[fixing.sealant]", "[fixing.sealant]\nedges = 3\n[fixing.x]", ("fixing.",)),
+        ("side_laps = 1\nlow_slope = 0.25", "side_laps = 1\nlow_slope = -1",
+         ("fixing.tape.low_slope", "pitch")),
+    ],
+)  # fmt: skip
+def test_one_sentence_for_every_mistake(old: str, new: str, words: tuple[str, ...]) -> None:
+    assert old in TOML
+    head, tail = TOML[: len(BEFORE)], TOML[len(BEFORE) :]
+    with pytest.raises(FileError) as caught:
+        parse_system(head + tail.replace(old, new, 1), "my.toml")
+    sentence = str(caught.value)
+    assert sentence.startswith("my.toml: ")
+    assert all(word in sentence for word in words)
+    assert sentence.endswith((".", "?"))
+    assert "\n" not in sentence

@@ -1,0 +1,114 @@
+"""Has the tasks of `money_worker` done in a process of its own, one at a time, the newest first."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TYPE_CHECKING, Final, Literal
+
+import msgspec
+from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, QTimer, Signal
+
+if TYPE_CHECKING:
+    from roofmodel_ui.money_worker import Task
+
+WORKER: Final = ("-m", "roofmodel_ui.money_worker")
+SAY_MS: Final = 300
+"""Work that is done sooner is not spoken of."""
+
+State = Literal["idle", "working", "stopped", "failed"]
+
+
+class Background(QObject):
+    """`told` with every answer but the last; `changed` when there is something else to say:
+    `state`, and whether it lasts long enough to be said (`is_long`); `sentence` says why a task
+    failed. A new task ends one that is not done; so does `stop`."""
+
+    told = Signal(object)
+    changed = Signal()
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self.state: State = "idle"
+        self.is_long = False
+        self.sentence = ""
+        self._process: QProcess | None = None
+        self._say = QTimer(self, interval=SAY_MS, singleShot=True)
+        self._say.timeout.connect(self._grew_long)
+
+    def ask(self, task: Task) -> None:
+        """Have this done now."""
+        if self.state == "working":
+            self._end_process()
+        self._enter("working")
+        self._running().write(msgspec.json.encode(task) + b"\n")
+
+    def stop(self) -> None:
+        """Leave the task undone; the process that works on it ends."""
+        if self.state == "working":
+            self._end_process()
+            self._enter("stopped")
+
+    def shut_down(self) -> None:
+        """The window closes."""
+        self._say.stop()
+        self._end_process()
+        self.state = "idle"
+
+    def _enter(self, state: State, sentence: str = "") -> None:
+        self.is_long = False
+        if state == "working":
+            self._say.start()
+        else:
+            self._say.stop()
+        self.state, self.sentence = state, sentence
+        self.changed.emit()
+
+    def _grew_long(self) -> None:
+        self.is_long = True
+        self.changed.emit()
+
+    def _running(self) -> QProcess:
+        if self._process is None:
+            process = QProcess(self)
+            surroundings = QProcessEnvironment.systemEnvironment()
+            surroundings.insert("PYTHONPATH", os.pathsep.join(p for p in sys.path if p))
+            process.setProcessEnvironment(surroundings)
+            process.setProgram(sys.executable)
+            process.setArguments(list(WORKER))
+            process.readyReadStandardOutput.connect(self._read)
+            process.errorOccurred.connect(self._failed)
+            process.finished.connect(self._failed)
+            self._process = process
+            process.start()
+        return self._process
+
+    def _read(self) -> None:
+        from roofmodel_ui.money_worker import Answer, Done, Refused  # late: nothing was asked yet
+
+        process = self._process
+        while process is not None and process is self._process and process.canReadLine():
+            line = bytes(process.readLine().data())
+            answer = msgspec.json.decode(line, type=Answer)  # type: ignore[arg-type]
+            if isinstance(answer, Refused):
+                self._enter("failed", answer.sentence)
+            elif isinstance(answer, Done):
+                self._enter("idle")
+            else:
+                self.told.emit(answer)
+
+    def _failed(self) -> None:
+        """No process can be had, or it ended by itself."""
+        self._end_process()
+        if self.state == "working":
+            self._enter("failed", "This could not be worked out: try again.")
+
+    def _end_process(self) -> None:
+        process, self._process = self._process, None
+        if process is None:
+            return
+        for signal in (process.readyReadStandardOutput, process.errorOccurred, process.finished):
+            signal.disconnect()
+        process.kill()
+        process.waitForFinished(1000)
+        process.deleteLater()

@@ -1,0 +1,171 @@
+"""Works out in a process of its own what takes many roofs: prices of offers, how sure a price is.
+A task per line on standard input, answers as lines on standard output, all JSON; `Done` or
+`Refused` is the last answer of a task. The process ends when its input does."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from typing import TypeAlias
+
+import msgspec
+
+from roofmodel.document import Project
+from roofmodel.document.offer_edits import as_offered
+from roofmodel.errors import RoofmodelError
+
+
+class OffersTask(msgspec.Struct, frozen=True, tag="offers"):
+    """What does each offer of a project cost?"""
+
+    project: Project
+
+
+class SpreadTask(msgspec.Struct, frozen=True, tag="spread"):
+    """How sure is what a project comes to?"""
+
+    project: Project
+
+
+class RoofTask(msgspec.Struct, frozen=True, tag="roof"):
+    """What are the main quantities of a project?"""
+
+    project: Project
+
+
+class Told(msgspec.Struct, frozen=True, tag="told"):
+    """So many of so many roofs are built."""
+
+    done: int
+    count: int
+
+
+class OfferPrice(msgspec.Struct, frozen=True, tag="price"):
+    """What one offer costs; not `exact` while its trim is only estimated."""
+
+    offer: str
+    price: Decimal
+    materials: Decimal
+    work: Decimal
+    missing: tuple[str, ...]
+    exact: bool
+
+
+class Span(msgspec.Struct, frozen=True):
+    """One quantity as modelled, its low and its high."""
+
+    name: str
+    unit: str
+    value: float
+    low: float
+    high: float
+
+
+class Wanted(msgspec.Struct, frozen=True):
+    """A measurement that would narrow the answer, and the share of the spread that it leaves
+    with those before it. Without an `edge` it is a pitch."""
+
+    part: str
+    edge: str
+    name: str
+    value: float
+    left: float
+
+
+class Certainty(msgspec.Struct, frozen=True, tag="certainty"):
+    """How sure it is; the measurements narrow `target`."""
+
+    spans: tuple[Span, ...]
+    target: str
+    wanted: tuple[Wanted, ...]
+
+
+class Amounts(msgspec.Struct, frozen=True, tag="amounts"):
+    """Main quantities: name, unit, value."""
+
+    rows: tuple[tuple[str, str, float], ...]
+
+
+class Done(msgspec.Struct, frozen=True, tag="done"):
+    """The task is finished."""
+
+
+class Refused(msgspec.Struct, frozen=True, tag="refused"):
+    """The task cannot be done; one sentence says why."""
+
+    sentence: str
+
+
+Task: TypeAlias = OffersTask | SpreadTask | RoofTask
+Answer: TypeAlias = Told | OfferPrice | Certainty | Amounts | Done | Refused
+
+
+def answers(task: Task, tell: Callable[[Answer], None]) -> None:
+    """Do a task, and tell every answer as soon as it is there."""
+    try:
+        match task:
+            case OffersTask():
+                for price in _offers(task.project):
+                    tell(price)
+            case SpreadTask():
+                tell(_certainty(task.project, tell))
+            case RoofTask():
+                tell(_amounts(task.project))
+    except RoofmodelError as error:
+        tell(Refused(str(error)))
+        return
+    tell(Done())
+
+
+def _offers(project: Project) -> Iterator[OfferPrice]:
+    """All of them with estimated trim first, which is quick, then with cutting plans."""
+    from roofmodel.cutting import plan_cuts  # late: it brings the solver
+    from roofmodel.quoting import price_of
+    from roofmodel.results import results_of
+
+    for planner in (None, plan_cuts):
+        for offer in project.offers:
+            results = results_of(as_offered(project, offer), planner=planner)
+            found = price_of(results)
+            if found is not None:
+                plans = results.take_off.cutting_plans
+                exact = planner is not None or not any(p.state == "estimate" for p in plans)
+                yield OfferPrice(
+                    offer.id, found.price, found.materials, found.work, found.missing, exact
+                )
+
+
+def _certainty(project: Project, tell: Callable[[Answer], None]) -> Certainty:
+    from roofmodel.spread import spread_of
+
+    found = spread_of(project, lambda done, count: tell(Told(done, count)))
+    return Certainty(
+        tuple(Span(r.name, r.unit, r.value, r.low, r.high) for r in found.ranges),
+        found.target,
+        tuple(Wanted(m.part, m.edge, m.name, m.value, left) for m, left in found.best),
+    )
+
+
+def _amounts(project: Project) -> Amounts:
+    from roofmodel.results import results_of
+    from roofmodel.spread.run import main_quantities
+
+    found = main_quantities(results_of(project, planner=None))
+    return Amounts(tuple((name, unit, value) for name, (unit, value) in found.items()))
+
+
+def main() -> None:
+    """Answer until the input ends."""
+    out = sys.stdout.buffer
+
+    def tell(answer: Answer) -> None:
+        out.write(msgspec.json.encode(answer) + b"\n")
+        out.flush()
+
+    for line in sys.stdin.buffer:
+        answers(msgspec.json.decode(line, type=Task), tell)  # type: ignore[arg-type]
+
+
+if __name__ == "__main__":
+    main()
