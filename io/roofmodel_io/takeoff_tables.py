@@ -139,8 +139,8 @@ def takeoff_xlsx(results: Results) -> bytes:
         price = price_of(results)
         if price is not None and results.project.prices is not None:
             names = {s.id: s.name for s in results.project.systems()}
-            tables = price_tables(price, results.project.prices, offers_of(results), names)
-            writer.sheet("Price", _price_words(results.project.prices, price), tables)
+            money = price_tables(price, results.project.prices, offers_of(results), names)
+            writer.sheet("Price", _price_words(results.project.prices, price), money)
     return stream.getvalue()
 
 

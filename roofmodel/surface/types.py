@@ -6,7 +6,7 @@ Bearings are degrees clockwise from north and say which way a plane looks (downh
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias, TypeVar, overload
 
@@ -123,7 +123,7 @@ _T = TypeVar("_T")
 
 
 class Late(Sequence[_T]):
-    """Walls or nodes that are found when someone looks at them first."""
+    """What is found when someone looks at it first: walls, nodes, lines of the take-off."""
 
     __slots__ = ("_find", "_found")
 
@@ -138,6 +138,14 @@ class Late(Sequence[_T]):
 
     def __len__(self) -> int:
         return len(self._all())
+
+    def __iter__(self) -> Iterator[_T]:
+        return iter(self._all())
+
+    def __eq__(self, other: object) -> bool:
+        return self._all() == (other._all() if isinstance(other, Late) else other)
+
+    __hash__ = None  # type: ignore[assignment]
 
     @overload
     def __getitem__(self, index: int) -> _T: ...

@@ -10,12 +10,12 @@ from collections.abc import Sequence
 from roofmodel.cutting import Planner, plan_cuts
 from roofmodel.document import Project
 from roofmodel.surface import Plane, Surface
+from roofmodel.surface.types import Late
 from roofmodel.takeoff.cases import cases_of
-from roofmodel.takeoff.checks import checks_of
 from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.cutting_plans import cutting_plans
 from roofmodel.takeoff.formula import area, labelled, length, squared
-from roofmodel.takeoff.job_goods import goods_of
+from roofmodel.takeoff.later import Looked
 from roofmodel.takeoff.layout import layings_of
 from roofmodel.takeoff.openings import opening_lines
 from roofmodel.takeoff.panel_lines import laying_lines
@@ -31,8 +31,6 @@ from roofmodel.takeoff.totals import (
 from roofmodel.takeoff.trim import trim_of
 from roofmodel.takeoff.trim_lines import run_lines, trim_lines
 from roofmodel.takeoff.types import Laying, Panel, Quantity, TakeOff
-from roofmodel.takeoff.work_lines import work_lines
-from roofmodel.takeoff.zones import zones_of
 from roofmodel.tolerance import HEAL_MM
 from roofmodel.units import LengthUnits, format_length, format_slope
 
@@ -64,31 +62,32 @@ def take_off(
         cutting_plans(trim, units, planner),
     )
     site = Site(project, surface, coverings, cases, counted, layings)
-    goods = goods_of(site, trim)
-    lines = [
-        *area_lines(job, "Roof", units),
-        *_buildings(job, coverings, units),
-        *_by_covering(job, coverings, units),
-        *_planes(job, units),
-        *length_lines(job, "Edges", coverings, units),
-        *_each_edge(job, coverings, units),
-        *_systems(job, layings, coverings, units),
-        *opening_lines(job.planes, project, units),
-        *goods.lines,
-        *work_lines(site),
-    ]
+
+    def metal() -> list[Quantity]:
+        return [
+            *area_lines(job, "Roof", units),
+            *_buildings(job, coverings, units),
+            *_by_covering(job, coverings, units),
+            *_planes(job, units),
+            *length_lines(job, "Edges", coverings, units),
+            *_each_edge(job, coverings, units),
+            *_systems(job, layings, coverings, units),
+            *opening_lines(job.planes, project, units),
+        ]
+
+    looked = Looked(site, trim, metal)
     return TakeOff(
         job.panels,
         job.trim,
-        tuple(_placed(q, coverings) for q in lines),
+        Late(lambda: tuple(_placed(q, coverings) for q in looked.lines())),
         _warnings(job, coverings, units),
         {p: owner.covering for p, owner in coverings.planes.items()},
         frozenset(coverings.edges),
         tuple(layings),
         job.plans,
-        goods.fixings,
-        checks_of(site),
-        zones_of(site),
+        Late(looked.fixings),
+        Late(looked.checks),
+        Late(looked.zones),
     )
 
 

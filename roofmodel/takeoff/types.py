@@ -6,7 +6,7 @@ Lengths mm, areas mm². Nothing here is rounded; only counts are whole numbers.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
@@ -162,12 +162,12 @@ class TakeOff:
 
     panels: tuple[Panel, ...]
     trim: tuple[TrimRun, ...]
-    quantities: tuple[Quantity, ...]
+    quantities: Sequence[Quantity]
     warnings: tuple[str, ...]
     coverings: Mapping[PlaneId, str]
     edges: frozenset[EdgeId]
     layings: tuple[Laying, ...] = ()
     cutting_plans: tuple[TrimPlan, ...] = ()
-    fixings: tuple[PlaneFixing, ...] = ()
-    checks: tuple[Check, ...] = ()
-    zones: tuple[PlaneZones, ...] = ()
+    fixings: Sequence[PlaneFixing] = ()
+    checks: Sequence[Check] = ()
+    zones: Sequence[PlaneZones] = ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 import pytest
 
@@ -17,7 +19,7 @@ RIBBED, SEAM = (s for s in built_in_systems() if s.id in ("ribbed_panel", "stand
 IN = 25.4
 
 
-def checks(some: Project) -> tuple[Check, ...]:
+def checks(some: Project) -> Sequence[Check]:
     found = results_of(some, planner=None).take_off.checks
     for check in found:
         assert check.sentence.endswith(".")
@@ -27,7 +29,7 @@ def checks(some: Project) -> tuple[Check, ...]:
     return found
 
 
-def failed(found: tuple[Check, ...]) -> dict[str, list[Check]]:
+def failed(found: Sequence[Check]) -> dict[str, list[Check]]:
     """The checks that found something, by rule."""
     out: dict[str, list[Check]] = {}
     for check in found:
