@@ -5,36 +5,23 @@ from __future__ import annotations
 from typing import Final
 
 from roofmodel.sheets.checklist import CheckList
-from roofmodel_io.pdf.flow import Item, gap, heading, paged, stack, words
+from roofmodel_io.pdf.flow import Item, gap, heading, words
 from roofmodel_io.pdf.page import Page
-from roofmodel_io.pdf.paper import Frame, Paper, frame_of, size_of
+from roofmodel_io.pdf.paper import Paper
+from roofmodel_io.pdf.runs import column_width, columns_of, flowing
 from roofmodel_io.pdf.writer import Writer
 
 _POINTS: Final = 8.5
 _BOX: Final = 3.2
 _INDENT: Final = 6.0
 _COLUMN: Final = 130.0
-_BETWEEN: Final = 10.0
 
 
 def check_pages(checks: CheckList, paper: Paper) -> list[Page]:
     """The list in one column, in two on large paper."""
-    size = size_of(paper, wide=False)
-    frame = frame_of(size)
-    count = max(1, int((frame.width + _BETWEEN) / (_COLUMN + _BETWEEN)))
-    width = (frame.width + _BETWEEN) / count - _BETWEEN
-    columns = paged(_items(checks, width), frame.height)
-    title = "Check list of the crew"
-    out = []
-    for k in range(0, len(columns), count):
-        some = columns[k : k + count]
-
-        def draw(writer: Writer, at: Frame, some: list[list[Item]] = some) -> None:
-            for n, column in enumerate(some):
-                stack(writer, column, at.left + n * (width + _BETWEEN), at.top)
-
-        out.append(Page(title if k == 0 else f"{title}, continued", size, draw, "" if k else title))
-    return out
+    count = columns_of(paper, _COLUMN)
+    items = _items(checks, column_width(paper, count))
+    return flowing("Check list of the crew", items, paper, count)
 
 
 def _items(checks: CheckList, width: float) -> list[Item]:

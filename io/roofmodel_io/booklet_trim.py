@@ -37,9 +37,9 @@ def trim_pages(job: ShopJob, paper: Paper) -> list[Page]:
     frame = frame_of(size)
     sections = [_section(profile_plan(job, d), job.project.units, frame) for d in job.profiles]
     blanks = [_blank(blank_plan(job, d), job.project.units, frame) for d in job.trim]
-    out = block_pages(sections, size, _named("Trim sections")) if sections else []
+    out = block_pages(sections, size, _Named("Trim sections")) if sections else []
     if blanks:
-        out += block_pages(blanks, size, _named("Trim blanks"))
+        out += block_pages(blanks, size, _Named("Trim blanks"))
     return out
 
 

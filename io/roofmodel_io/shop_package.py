@@ -58,7 +58,7 @@ def shop_job(results: Results) -> ShopJob:
     trim cannot be made, for a shop must not get a package with a part missing."""
     job = ShopJob(results.project, results.surface, results.take_off)
     if job.blanks.remarks:
-        raise FileError(f"{job.blanks.remarks[0]} Nothing was written.")
+        raise FileError(job.blanks.remarks[0])
     releases = results.project.releases
     if not releases:
         return job

@@ -92,8 +92,9 @@ def marked_sheet(
     notes: tuple[str, ...],
     *,
     name_planes: bool,
+    below: tuple[SheetLine, ...] = (),
 ) -> RoofSheet:
-    """The roof's edges with some marks beside them."""
+    """The roof's edges, over the lines `below`, with some marks beside them."""
     lines = tuple(
         SheetLine(e.kind.value.upper(), _xy(e.start), _xy(e.end))
         for e in results.surface.edges
@@ -108,7 +109,7 @@ def marked_sheet(
     sheet = ShopSheet(
         title, title, "roof plan", scale,
         (("Roofing", roofing_words(results)), ("Roof area", squares_of(results))),
-        notes, (), (*lines, *page.leaders), (), tuple(page.texts),
+        notes, (), (*below, *lines, *page.leaders), (), tuple(page.texts),
     )  # fmt: skip
     return RoofSheet(sheet, tuple(page.keys))
 

@@ -3,26 +3,16 @@ sorting, copying, filters, the cut list, files."""
 
 from __future__ import annotations
 
-import csv
-import json
-from pathlib import Path
-from zipfile import is_zipfile
-
 import pytest
-from PySide6.QtCore import QModelIndex, QPoint, Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QToolButton
-from pytestqt.qtbot import QtBot
 
-from roofmodel.document.edits import new_section
-from roofmodel.document.part_edits import new_building
 from roofmodel.surface import EdgeId, PlaneId
 from roofmodel_ui.panels.count import CountPanel
-from roofmodel_ui.panels.lines import COLUMNS, QUANTITY, Line
+from roofmodel_ui.panels.lines import QUANTITY
 from roofmodel_ui.window import MainWindow
-from tests.ui.hands import FT, LEFT, click, error, settle
-
-BARN = tuple((x * FT, y * FT) for x, y in ((60, 0), (80, 0), (80, 20), (60, 20)))
+from tests.ui.counting import items, line_of, press, press_line, search
+from tests.ui.hands import LEFT, click, settle
 
 
 @pytest.fixture
@@ -33,54 +23,6 @@ def count(house: MainWindow) -> CountPanel:
     house.zoom_to_fit()
     settle()
     return house.side.count
-
-
-@pytest.fixture
-def two(house: MainWindow) -> CountPanel:
-    """The same with a barn, a building of its own."""
-    project, building = new_building(house.session.project)
-    project, _ = new_section(project, BARN, "Barn", building=building)
-    house.session.edit("Draw outline", project)
-    house.show_stage("Count")
-    settle()
-    return house.side.count
-
-
-def items(count: CountPanel) -> list[str]:
-    return [item for _, item, _ in count.quantities.rows()]
-
-
-def index_of(count: CountPanel, item: str) -> QModelIndex:
-    return next(i for line, i in count.quantities.model.lines() if line.quantity.item == item)
-
-
-def line_of(count: CountPanel, item: str) -> Line:
-    lines = (line for line, _ in count.quantities.model.lines())
-    return next(line for line in lines if line.quantity.item == item)
-
-
-def press_line(count: CountPanel, item: str, held: Qt.KeyboardModifier | None = None) -> None:
-    table = count.quantities.table
-    index = index_of(count, item)
-    table.scrollTo(index)
-    settle()
-    none = Qt.KeyboardModifier.NoModifier
-    at = table.visualRect(index).center()
-    QTest.mouseClick(table.viewport(), LEFT, none if held is None else held, at)
-    settle()
-
-
-def search(count: CountPanel, words: str) -> None:
-    count.search.setFocus()
-    count.search.selectAll()
-    QTest.keyClicks(count.search, words)
-    settle()
-
-
-def press(button: QToolButton) -> None:
-    assert button.isVisible()
-    QTest.mouseClick(button, LEFT)
-    settle()
 
 
 def lit_in_plan(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> frozenset[object]:
@@ -268,39 +210,6 @@ def test_groups_fold_and_stay_so(house: MainWindow, count: CountPanel) -> None:
     assert not table.isExpanded(model.index(0, 0))
 
 
-def test_copied_lines_read_back(count: CountPanel) -> None:
-    press_line(count, "Ridge 1")
-    QTest.keyClick(count.quantities.table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
-    rows = list(csv.DictReader(QApplication.clipboard().text().splitlines(), delimiter="\t"))
-    quantity = line_of(count, "Ridge 1").quantity
-    assert len(rows) == 1
-    assert rows[0]["Item"] == "Ridge 1"
-    assert rows[0]["Quantity"] == "40'-0\""
-    assert rows[0]["Formula"] == quantity.how
-    assert rows[0]["Source"] == quantity.source
-    count.quantities.table.clearSelection()
-    QTest.mouseClick(count.copy_button, LEFT)
-    whole = QApplication.clipboard().text().splitlines()
-    assert len(whole) == 1 + len(items(count))
-    assert all(line.count("\t") == len(COLUMNS) + 3 for line in whole)
-
-
-def test_copy_of_the_other_lists(count: CountPanel) -> None:
-    count.tabs.setCurrentIndex(1)
-    QTest.mouseClick(count.copy_button, LEFT)
-    rows = list(csv.DictReader(QApplication.clipboard().text().splitlines(), delimiter="\t"))
-    assert [(r["Plane"], r["Numbers"]) for r in rows] == [
-        (r[0], r[5]) for r in count.cut_list.rows()
-    ]
-    count.tabs.setCurrentIndex(2)
-    settle()
-    table = count.cutting.table
-    table.setFocus()
-    QTest.keyClick(table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
-    rows = list(csv.DictReader(QApplication.clipboard().text().splitlines(), delimiter="\t"))
-    assert sum(int(r["Lengths"]) for r in rows) == sum(b.times for b in count.cutting.bars())
-
-
 def test_search_by_keys_alone(house: MainWindow, count: CountPanel) -> None:
     house.show_stage("Shape")
     house.actions_by_id["search_lines"].trigger()
@@ -323,106 +232,6 @@ def test_search_by_keys_alone(house: MainWindow, count: CountPanel) -> None:
     settle()
     house.show_stage("Count")
     assert count.search.text() == ""  # nothing stays hidden unseen
-
-
-def test_one_building_has_no_choice_of_buildings(count: CountPanel) -> None:
-    assert not count.building.isVisible()
-    assert not count.covering.isVisible()
-
-
-def test_only_the_lines_of_one_building(two: CountPanel) -> None:
-    assert two.building.isVisible()
-    names = [words for words, _ in two.building._options]
-    two.building.setCurrentIndex(2)
-    two.building.activated.emit(2)
-    settle()
-    lines = [line for line, _ in two.quantities.model.lines()]
-    assert lines
-    assert {line.quantity.building for line in lines} == {names[2]}
-    total = two.cut_list.total()
-    assert int(total[1]) == sum(int(row[1]) for row in two.cut_list.rows())
-    assert {row[0] for row in two.cut_list.rows()}.isdisjoint({"South 1"})
-    two.building.activated.emit(0)
-    settle()
-    assert {line.quantity.building for line, _ in two.quantities.model.lines()} > {names[2]}
-
-
-def test_group_totals_follow_the_search(two: CountPanel) -> None:
-    def total(title: str) -> tuple[str, str]:
-        return next(g.total for g in two.quantities.model.groups if g.title == title)
-
-    results = two.session.results
-    planes = results.surface.planes
-    area = sum(p.true_area for p in planes) / FT**2
-    assert total("Planes") == (f"{area:.1f}", "sq ft")
-    south = [p for p in planes if p.name.startswith("South")]
-    search(two, "south")
-    assert total("Planes") == (f"{sum(p.true_area for p in south) / FT**2:.1f}", "sq ft")
-
-
-def test_cut_list_adds_up_and_has_both_ends(two: CountPanel) -> None:
-    rows = two.cut_list.rows()
-    assert int(two.cut_list.total()[1]) == len(two.session.results.take_off.panels)
-    by_plane: dict[str, list[int]] = {}
-    for plane, _, _, lower, upper, numbers in rows:
-        assert lower
-        assert upper
-        for part in numbers.split(", "):
-            low, _, high = part.partition("-")
-            by_plane.setdefault(plane, []).extend(range(int(low), int(high or low) + 1))
-    for numbers_of_plane in by_plane.values():
-        assert sorted(numbers_of_plane) == list(range(1, len(numbers_of_plane) + 1))
-    assert any(row[4].endswith((" left", " right")) for row in rows)  # the barn has hips
-
-
-def planned(window: MainWindow, qtbot: QtBot) -> None:
-    """The trim is no estimate any more."""
-    qtbot.waitUntil(lambda: not window.session.is_estimate(), timeout=30_000)
-
-
-def answer(monkeypatch: pytest.MonkeyPatch, path: Path) -> None:
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a, **k: (str(path), ""))
-
-
-def test_files_are_written_from_here(
-    house: MainWindow,
-    count: CountPanel,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    qtbot: QtBot,
-) -> None:
-    planned(house, qtbot)
-    texts = [button.text() for button in count.exports]
-    assert texts == ["CSV …", "XLSX …", "JSON …"]
-    for button, suffix in zip(count.exports, ("csv", "xlsx", "json"), strict=True):
-        path = tmp_path / f"count.{suffix}"
-        answer(monkeypatch, path)
-        QTest.mouseClick(button, LEFT)
-        settle()
-        assert path.stat().st_size > 0
-        assert house.notice.label.text() == f"Written to {path.name}."
-    quantities = house.session.results.take_off.quantities
-    written = list(csv.DictReader((tmp_path / "count.csv").read_text("utf-8-sig").splitlines()))
-    assert [r["Item"] for r in written[: len(quantities)]] == [q.item for q in quantities]
-    data = json.loads((tmp_path / "count.json").read_text("utf-8"))
-    assert [q["quantity"] for q in data["quantities"]] == [q.quantity for q in quantities]
-    assert is_zipfile(tmp_path / "count.xlsx")
-
-
-def test_a_failed_save_is_one_sentence(
-    house: MainWindow,
-    count: CountPanel,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    qtbot: QtBot,
-) -> None:
-    planned(house, qtbot)
-    for button, suffix in zip(count.exports, ("csv", "xlsx", "json"), strict=True):
-        answer(monkeypatch, tmp_path / "gone" / f"count.{suffix}")
-        QTest.mouseClick(button, LEFT)
-        settle()
-        assert "there is no folder" in error(house)
-        assert "\n" not in error(house)
 
 
 def test_the_totals_line_is_the_same_in_all_stages(house: MainWindow) -> None:
@@ -449,22 +258,3 @@ def test_an_empty_project_says_what_will_stand_here(window: MainWindow) -> None:
     settle()
     assert count.cutting.words().startswith("Cutting plans appear as soon as")
     assert not any(button.isEnabled() for button in count.exports)
-
-
-@pytest.mark.parametrize("width", [1280, 1920])
-def test_text_that_is_cut_has_a_tip(two: CountPanel, width: int) -> None:
-    window = two.window()
-    window.resize(width, 800 if width == 1280 else 1080)
-    settle()
-    table, model = two.quantities.table, two.quantities.model
-    metrics = table.fontMetrics()
-    for _, first in model.lines():
-        for column in range(len(COLUMNS)):
-            if table.isColumnHidden(column):
-                continue
-            cell = first.siblingAtColumn(column)
-            text = cell.data(Qt.ItemDataRole.DisplayRole)
-            room = table.visualRect(cell).width() - 8
-            if metrics.horizontalAdvance(text) > room:
-                assert text in cell.data(Qt.ItemDataRole.ToolTipRole)
-    assert table.horizontalScrollBar().maximum() == 0

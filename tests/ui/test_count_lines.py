@@ -13,6 +13,7 @@ from roofmodel.document.edits import new_section
 from roofmodel.results import Results, results_of
 from roofmodel.takeoff import Quantity
 from roofmodel_io.defaults import default_project
+from roofmodel_ui.panels.explanation import explained
 from roofmodel_ui.panels.lines import (
     ITEM,
     PACKS,
@@ -192,3 +193,34 @@ def test_what_is_copied_reads_back_as_rows() -> None:
     assert first["Packs to buy"] == "2 × bag of 250"
     assert second["Building"] == "House"
     assert tabbed([("-1", "@x", "+y", "z")]) == "'-1\t'@x\t'+y\tz"
+
+
+def test_only_what_belongs_to_one_building_and_covering() -> None:
+    lines = [
+        line(replace(quantity(f"{b} {c}"), building=b, covering=c))
+        for b in ("House", "Garage", "") for c in ("Ribbed", "Seam", "")
+    ]  # fmt: skip
+
+    def shown(wanted: Wanted) -> list[str]:
+        return [x.quantity.item for g in groups_of(lines, wanted, FEET) for x in g.lines]
+
+    assert shown(Wanted(building="House")) == ["House Ribbed", "House Seam", "House "]
+    assert shown(Wanted(covering="Seam")) == ["House Seam", "Garage Seam", " Seam"]
+    assert shown(Wanted(building="Garage", covering="Ribbed")) == ["Garage Ribbed"]
+    assert len(shown(Wanted())) == 9
+
+
+def test_an_explanation_has_everything_behind_the_number() -> None:
+    results = hip()
+    ridge = next(e for e in results.surface.edges if e.name == "Ridge 1")
+    q = replace(
+        quantity("Screws <A&B>", value=911.0, how="104 (South 1) + 807", note="by the maker"),
+        packs=4, pack="bag of 250", pack_how="911 ÷ 250 rounded up",
+        planes=ridge.planes, edges=(ridge.id,),
+    )  # fmt: skip
+    html = explained(line(q), results)
+    for part in (
+        "Screws &lt;A&amp;B&gt;: 911", "104 (South 1) + 807", "4 × bag of 250: 911 ÷ 250 rounded up",
+        "by the maker", "source", "North 1, Ridge 1, South 1",
+    ):  # fmt: skip
+        assert part in html

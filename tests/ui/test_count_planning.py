@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QPoint
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
@@ -144,6 +144,33 @@ def test_a_drag_shows_an_estimate_and_says_so(house: MainWindow, qtbot: QtBot) -
     assert "an estimate" not in first()
     assert count.state.text() == ""
     assert content(session.results.take_off.cutting_plans) == exact
+
+
+def test_a_corner_dragged_by_mouse_in_count(house: MainWindow, qtbot: QtBot) -> None:
+    """An estimate from the first move to the release, then the exact plan of the new house."""
+    house.show_stage("Count")
+    settle()
+    house.zoom_to_fit()
+    settle()
+    session, count, view = house.session, house.side.count, house.plan.viewport()
+    qtbot.waitUntil(lambda: done(session), timeout=LONG)
+    before = session.project
+    corner = house.plan.to_pixel((0.0, 0.0)).toPoint()
+    QTest.mouseMove(view, corner)
+    QTest.mousePress(view, LEFT, pos=corner)
+    for step in (8, 16, 24):
+        QTest.mouseMove(view, corner - QPoint(step, 0))
+        settle()
+        assert session.is_preview()
+        assert count.state.text() == "Trim is an estimate while you drag"
+    QTest.mouseRelease(view, LEFT, pos=corner - QPoint(24, 0))
+    settle()
+    assert session.project != before
+    assert count.state.text() == ""
+    qtbot.waitUntil(lambda: done(session), timeout=LONG)
+    solve._known.clear()
+    exact = results_of(session.project).take_off
+    assert content(session.results.take_off.cutting_plans) == content(exact.cutting_plans)
 
 
 def test_working_is_said_after_a_while_and_can_be_stopped(

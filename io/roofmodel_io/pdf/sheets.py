@@ -85,24 +85,35 @@ def info(sheet: ShopSheet, units: Units, width: float) -> list[Item]:
     return [gap(_BELOW), legend(sheet, width), gap(0.8), balanced(flow, columns, step)]
 
 
-def sheet_page(
-    title: str, draw: Drawn, size: XY, paper: Paper, units: Units, listed: str
-) -> tuple[Page, ShopSheet]:
-    """A page for one drawing, upright or wide, whichever lets it be larger."""
-    best: tuple[ShopSheet, Block, XY] | None = None
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A drawing that has a page for itself."""
+
+    title: str
+    sheet: ShopSheet
+    block: Block
+    size: XY
+
+    def page(self, listed: str = "", below: Sequence[Item] = ()) -> Page:
+        """The page, with more below the drawing's words."""
+
+        def draw(writer: Writer, frame: Frame) -> None:
+            self.block.draw(writer, frame.left, frame.top)
+            stack(writer, below, frame.left, frame.top - self.block.height)
+
+        return Page(self.title, self.size, draw, listed or self.title)
+
+
+def placed(title: str, draw: Drawn, size: XY, paper: Paper, units: Units) -> Placed:
+    """A drawing on a page for itself, upright or wide, whichever lets it be larger."""
+    best: Placed | None = None
     for wide in (True, False):
         page = size_of(paper, wide=wide)
-        frame = frame_of(page)
-        sheet, made = _filled(draw, size, frame, units)
-        if best is None or sheet.scale < best[0].scale:
-            best = (sheet, made, page)
+        sheet, made = _filled(draw, size, frame_of(page), units)
+        if best is None or sheet.scale < best.sheet.scale:
+            best = Placed(title, sheet, made, page)
     assert best is not None
-    sheet, made, page = best
-
-    def onto(writer: Writer, frame: Frame) -> None:
-        made.draw(writer, frame.left, frame.top)
-
-    return Page(title, page, onto, listed), sheet
+    return best
 
 
 def _filled(draw: Drawn, size: XY, frame: Frame, units: Units) -> tuple[ShopSheet, Block]:
