@@ -5,15 +5,17 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from collections.abc import Mapping
 
 import pytest
 
+from roofmodel.document import Project
 from roofmodel.results import Results, results_of
 from roofmodel_io.defaults import default_project
 from roofmodel_io.project_file import decode_project, encode_project
 from roofmodel_ui import session as session_module
 from roofmodel_ui.session import Session
-from tests.walking import ARGUMENTS, Edit, next_move, public_edits
+from tests.walking import ARGUMENTS, Edit, Move, next_move, public_edits
 
 PICTURES = {"picture.png": b"a picture"}
 
@@ -45,7 +47,7 @@ def walk(seed: int, steps: int) -> Counter[str]:
             stack.redo()
             at = min(at + 1, len(history) - 1)
         else:
-            before, move = session.project, next_move(rnd, session.project, edits)
+            before, move = session.project, _next(rnd, session.project, edits, done)
             if not session.attempt(move.name, move):
                 assert session.project is before, move
                 assert sentences.pop().endswith("."), move
@@ -73,6 +75,12 @@ def walk(seed: int, steps: int) -> Counter[str]:
         session.undo_stack.redo()
     assert session.project is last
     return done
+
+
+def _next(
+    rnd: random.Random, project: Project, edits: Mapping[str, Edit], done: Counter[str]
+) -> Move:
+    return next_move(rnd, project, edits, edits.keys() - done.keys())
 
 
 def test_two_thousand_edits_end_where_they_began(monkeypatch: pytest.MonkeyPatch) -> None:

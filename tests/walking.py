@@ -10,7 +10,7 @@ import importlib
 import inspect
 import pkgutil
 import random
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -38,6 +38,7 @@ from roofmodel.document.work import EDITIONS, OVERS
 from roofmodel.systems import EdgeKind
 from roofmodel.systems.layers import FELT_15, Layers
 from tests.houses import FT, plain_system
+from tests.walking_money import MONEY
 
 Edit = Callable[..., "Project | tuple[Project, str]"]
 Arguments = tuple[tuple[object, ...], dict[str, object]]
@@ -294,7 +295,7 @@ ARGUMENTS: Final[Mapping[str, Callable[[Chance], Arguments]]] = {
     "set_layout": lambda c: _a(_layout(c)),
     "set_plane_layout": lambda c: _a(c.key(), None if c.seldom() else _layout(c)),
     "lay_all_alike": lambda c: _a(_layout(c)),
-    "change_layouts": lambda c: _a(_keys(c), lambda _, new=_layout(c): new),
+    "change_layouts": lambda c: _a(_keys(c), _always(_layout(c))),
     "set_start": lambda c: _a(_keys(c), c.rnd.choice(STARTS)),
     "start_by_hand": lambda c: _a(_keys(c), c.feet(-2, 500 if c.seldom() else 30)),
     "turn_laying": lambda c: _a(_keys(c)),
@@ -323,12 +324,17 @@ ARGUMENTS: Final[Mapping[str, Callable[[Chance], Arguments]]] = {
     "set_layers": lambda c: _a(
         Layers(underlayments=(FELT_15,)) if c.seldom() else Layers(pipe_patch=c.feet(0, 4))
     ),
+    **MONEY,
 }
 
 
 def _keys(c: Chance) -> list[str]:
     """Some planes, or none for all."""
     return [c.key() for _ in range(c.rnd.randint(0, 2))]
+
+
+def _always(layout: PanelLayout) -> Callable[[PanelLayout], PanelLayout]:
+    return lambda _: layout
 
 
 def _layout(c: Chance) -> PanelLayout:
@@ -358,8 +364,14 @@ class Move:
         return made[0] if isinstance(made, tuple) else made
 
 
-def next_move(rnd: random.Random, project: Project, edits: Mapping[str, Edit]) -> Move:
-    """Some edit of this project. Where it grows large, rather one that takes something away."""
+def next_move(
+    rnd: random.Random,
+    project: Project,
+    edits: Mapping[str, Edit],
+    untried: Collection[str] = (),
+) -> Move:
+    """Some edit of this project, more likely an untried one. Where it grows large, rather one
+    that takes something away."""
     count = sum(len(b.part_ids()) for b in project.buildings)
     count = max(count, len(project.buildings), len(project.underlays))
     names = sorted(edits)
@@ -367,5 +379,8 @@ def next_move(rnd: random.Random, project: Project, edits: Mapping[str, Edit]) -
         names = [n for n in names if n not in _ADD] + sorted(_TAKE & edits.keys()) * 3
     elif not project.sections():
         names = [*names, *["new_section"] * 20]
-    name = rnd.choice(names)
+    if project.prices is None:
+        names = [*names, *["set_prices"] * 10]
+    fresh = sorted(set(untried) & set(names))
+    name = rnd.choice(fresh if fresh and rnd.random() < 0.3 else names)
     return Move(name, edits[name], ARGUMENTS[name](Chance(rnd, project)))

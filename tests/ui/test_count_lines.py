@@ -220,7 +220,7 @@ def test_an_explanation_has_everything_behind_the_number() -> None:
     )  # fmt: skip
     html = explained(line(q), results)
     for part in (
-        "Screws &lt;A&amp;B&gt;: 911", "104 (South 1) + 807", "4 × bag of 250: 911 ÷ 250 rounded up",
-        "by the maker", "source", "North 1, Ridge 1, South 1",
+        "Screws &lt;A&amp;B&gt;: 911", "104 (South 1) + 807", "by the maker",
+        "4 × bag of 250: 911 ÷ 250 rounded up", "source", "North 1, Ridge 1, South 1",
     ):  # fmt: skip
         assert part in html

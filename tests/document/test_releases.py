@@ -1,0 +1,103 @@
+"""Releases: numbered, kept in the project file, compared piece by piece."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+
+from roofmodel.document.releases import (
+    Release,
+    ReleasedPiece,
+    ShopRules,
+    differences,
+    released,
+    revision_now,
+    set_shop_rules,
+)
+from roofmodel.errors import DocumentError
+from roofmodel_io.project_file import decode_project, encode_project
+from tests.houses import project
+
+ONE = ReleasedPiece("panel", "South 1 - 1", "ribbed", 3000.0, 952.5, (0, 0, 952.5, 0, 952.5, 3000))
+TWO = ReleasedPiece("trim", "Ridge cap on Ridge 1", "ridge cap", 3200.4, 329.7, (), (-53.1,))
+
+
+def test_releases_are_numbered_and_keep_the_day_they_are_given() -> None:
+    first = released(project(), [ONE, TWO], "2026-03-01")
+    second = released(first, [ONE], " 2026-03-09 ", "one cap less")
+    assert [(r.number, r.date, r.note) for r in second.releases] == [
+        (1, "2026-03-01", ""),
+        (2, "2026-03-09", "one cap less"),
+    ]
+    assert (first.releases[0].count("panel"), first.releases[0].count("trim")) == (1, 1)
+    assert not project().releases
+
+
+def test_what_cannot_be_released_is_said() -> None:
+    with pytest.raises(DocumentError, match="the day"):
+        released(project(), [ONE], " ")
+    with pytest.raises(DocumentError, match="no panel"):
+        released(project(), [], "2026-03-01")
+    with pytest.raises(DocumentError, match="same mark"):
+        released(project(), [ONE, ONE], "2026-03-01")
+    with pytest.raises(DocumentError, match="first revision"):
+        Release(0, "today", (ONE,))
+
+
+def test_differences_name_what_came_went_and_changed() -> None:
+    longer = msgspec.structs.replace(ONE, length=3010.0)
+    new = msgspec.structs.replace(ONE, mark="South 1 - 2")
+    found = differences((ONE, TWO), (longer, new))
+    assert [(d.kind, d.mark) for d in found] == [
+        ("removed", TWO.mark),
+        ("changed", ONE.mark),
+        ("added", "South 1 - 2"),
+    ]
+    assert (found[1].was, found[1].now) == (ONE, longer)
+    assert differences((ONE, TWO), (TWO, ONE)) == ()
+
+
+@pytest.mark.parametrize(
+    ("change", "differs"),
+    [
+        ({"length": 3000.4}, False),
+        ({"length": 3000.6}, True),
+        ({"corners": (0, 0, 952.5, 0, 952.5, 2999.7)}, False),
+        ({"corners": (0, 0, 952.5, 0, 950.0, 3000)}, True),
+        ({"corners": (0, 0, 952.5, 0)}, True),
+        ({"width": 900.0}, True),
+        ({"part": "seam"}, True),
+        ({"bends": (10.0,)}, True),
+    ],
+)
+def test_a_piece_is_the_same_within_what_can_be_cut(
+    change: dict[str, object], differs: bool
+) -> None:
+    other = msgspec.structs.replace(ONE, **change)
+    assert bool(differences((ONE,), (other,))) is differs
+
+
+def test_revision_now_is_the_last_one_or_none() -> None:
+    made = released(project(), [ONE], "2026-03-01")
+    assert revision_now(made.releases, (ONE,)) == made.releases[0]
+    assert revision_now(made.releases, (TWO,)) is None
+    assert revision_now((), (ONE,)) is None
+
+
+def test_releases_travel_in_the_file_and_old_files_have_none() -> None:
+    made = set_shop_rules(released(project(), [ONE, TWO], "2026-03-01"), lift_weight=500.0)
+    back = decode_project(encode_project(made, {}), "a.roof").project
+    assert (back.releases, back.shop) == (made.releases, made.shop)
+    assert decode_project(encode_project(back, {}), "a.roof").project == back
+    plain = msgspec.to_builtins(project())
+    del plain["releases"], plain["shop"]
+    old = msgspec.convert(plain, type(made))
+    assert (old.releases, old.shop) == ((), ShopRules())
+
+
+def test_rules_for_bundles_have_bounds() -> None:
+    same = project()
+    assert set_shop_rules(same, lift_weight=same.shop.lift_weight) is same
+    for wrong in ({"lift_weight": 5.0}, {"sheet_weight": 0.1}, {"formed": 0.9}):
+        with pytest.raises(DocumentError):
+            set_shop_rules(same, **wrong)
