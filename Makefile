@@ -23,6 +23,8 @@ check: setup
 bench: setup
 	$(RUN) scripts/bench.py
 	$(RUN) benchmarks/solver.py
+	$(RUN) benchmarks/composition.py
+	$(RUN) benchmarks/takeoff.py
 
 fuzz: setup
 	$(RUN) scripts/fuzz.py $(FUZZ_ARGS)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import replace
+from functools import lru_cache
 
 import shapely
 from shapely.errors import ShapelyError
@@ -28,9 +29,7 @@ _NOTHING = Surface((), (), ())
 
 def worked_out(project: Project, planner: Planner | None) -> Results:
     """What `results_of` gives, of any project."""
-    parts = gathered(project)
-    kinds = {o.edge: o.kind for o in project.edge_overrides}
-    surface, lost = _composed(parts, kinds)
+    parts, surface, lost = _roof(_Drawn(project))
     problems = [*parts.problems, *lost]
     try:
         problems += doubts_of(project, parts, surface)
@@ -49,6 +48,32 @@ def worked_out(project: Project, planner: Planner | None) -> Results:
     known = {p.sentence for p in problems}
     problems += [_placed(w, surface) for w in counted.warnings if w not in known]
     return Results(project, surface, counted, _once(problems))
+
+
+class _Drawn:
+    """A project as the roof sees it: equal to others that are drawn alike, however covered."""
+
+    __slots__ = ("_hash", "key", "project")
+
+    def __init__(self, project: Project) -> None:
+        self.project = project
+        self.key = (project.buildings, project.edge_overrides)
+        self._hash = hash(self.key)
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Drawn) and self.key == other.key
+
+
+@lru_cache(maxsize=4)  # what is laid, priced or offered otherwise keeps its roof
+def _roof(drawn: _Drawn) -> tuple[Gathered, Surface, tuple[Problem, ...]]:
+    project = drawn.project
+    parts = gathered(project)
+    kinds = {o.edge: o.kind for o in project.edge_overrides}
+    surface, lost = _composed(parts, kinds)
+    return parts, surface, tuple(lost)
 
 
 def _placed(warning: str, surface: Surface) -> Problem:
