@@ -30,6 +30,7 @@ from roofmodel.takeoff.totals import (
 )
 from roofmodel.takeoff.trim import trim_of
 from roofmodel.takeoff.trim_lines import run_lines, trim_lines
+from roofmodel.takeoff.trim_metal import trim_metal_lines
 from roofmodel.takeoff.types import Laying, Panel, Quantity, TakeOff
 from roofmodel.tolerance import HEAL_MM
 from roofmodel.units import LengthUnits, format_length, format_slope
@@ -72,6 +73,7 @@ def take_off(
             *length_lines(job, "Edges", coverings, units),
             *_each_edge(job, coverings, units),
             *_systems(job, layings, coverings, units),
+            *trim_metal_lines(job.plans, project.parts, units),
             *opening_lines(job.planes, project, units),
         ]
 
