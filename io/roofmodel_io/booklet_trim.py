@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Collection, Sequence
 from typing import Final
@@ -19,12 +20,21 @@ from roofmodel_io.pdf.flow import Item, heading, words
 from roofmodel_io.pdf.fonts import width_of, wrapped
 from roofmodel_io.pdf.page import Page
 from roofmodel_io.pdf.paper import Frame, Paper, frame_of, size_of
-from roofmodel_io.pdf.sheets import Block, block, block_pages, fitted
+from roofmodel_io.pdf.sheets import (
+    BELOW,
+    BESIDE,
+    Block,
+    block,
+    block_pages,
+    on_paper,
+    usual_scales,
+)
 from roofmodel_io.pdf.writer import BLACK, GREY, PALE, Writer, line_height
 
-_APART: Final = 6.0
 _HALF_SCALE: Final = {"feet": 32.0, "metric": 25.0}
 """A blank stands on half the width of a page if it is not smaller than at this scale there."""
+_LAST_SCALE: Final = {"feet": 64.0, "metric": 75.0}
+"""Two stand below each other on a page if they are not smaller than at this scale."""
 
 _BAR: Final = 5.0
 _COUNT: Final = 12.0
@@ -61,30 +71,51 @@ def bar_items(plans: Sequence[TrimPlan], units: Units, room: float) -> list[Item
 
 
 def _section(plan: SheetPlan, units: Units, frame: Frame) -> Block:
-    """As wide as half the page, if it does not suffer much by that."""
-    width = (frame.width - _APART) / 2.0
-    sheet = fitted(plan.draw, plan.size, (width, frame.height * 0.5), units)
-    made = block(sheet, units, width, titled=True)
-    while made.height > frame.height:
-        sheet = fitted(plan.draw, plan.size, (width, 0.8 * made.height), units, sheet.scale * 1.01)
-        made = block(sheet, units, width, titled=True)
-    return made
+    """On half the width of a page, or on all of it."""
+    for width in ((frame.width - BESIDE) / 2.0, frame.width):
+        made = _largest(plan, units, width, frame.height, frame.height * 0.55)
+        if made is not None:
+            return made
+    return block(plan.draw(plan.size[0] / 60.0), units, frame.width, titled=True)
 
 
 def _blank(plan: SheetPlan, units: Units, frame: Frame) -> Block:
-    half = (frame.width - _APART) / 2.0
-    sheet = fitted(plan.draw, plan.size, (half, frame.height * 0.4), units)
-    if sheet.scale <= _HALF_SCALE[units.system]:
-        made = block(sheet, units, half, titled=True)
-        if made.height <= frame.height:
+    """On half the width of a page if it is not too small there, two of them below each other."""
+    half, two = (frame.width - BESIDE) / 2.0, (frame.height - BELOW) / 2.0
+    for width, height, last in (
+        (half, two, _HALF_SCALE[units.system]),
+        (half, frame.height, _HALF_SCALE[units.system]),
+        (frame.width, two, _LAST_SCALE[units.system]),
+        (frame.width, frame.height, math.inf),
+    ):
+        made = _largest(plan, units, width, height, height * 0.55, last)
+        if made is not None:
             return made
-    # two above each other on a page, if they are not too small then
-    for share in (0.38, 0.34, 0.3, 0.26, 0.22, 0.18):
-        sheet = fitted(plan.draw, plan.size, (frame.width, frame.height * share), units)
-        made = block(sheet, units, frame.width, titled=True)
-        if made.height <= (frame.height - _APART) / 2.0:
+    return block(plan.draw(plan.size[0] / 60.0), units, frame.width, titled=True)
+
+
+def _largest(
+    plan: SheetPlan,
+    units: Units,
+    width: float,
+    height: float,
+    drawing: float,
+    last: float = math.inf,
+) -> Block | None:
+    """A block with its drawing as large as fits into this width, height, and height of the
+    drawing itself, no smaller than at the scale `last`."""
+    for scale in usual_scales(plan.size, units):
+        if scale > last:
             break
-    return made
+        if plan.size[0] / scale > width or plan.size[1] / scale > drawing:
+            continue
+        sheet = plan.draw(scale)
+        wide, high = on_paper(sheet)
+        if wide <= width and high <= drawing:
+            made = block(sheet, units, width, titled=True)
+            if made.height <= height:
+                return made
+    return None
 
 
 class _Named:
@@ -114,7 +145,6 @@ def _bar(group: Sequence[TrimBar], kerf: float, units: Units, scale: float, room
         name = " + ".join(p.run.edge_name for p in one.pieces)
         names[name] = names.get(name, 0) + 1
     said = "; ".join(name if n == 1 else f"{n} × {name}" for name, n in names.items())
-    lines = wrapped(f"For {said}", room - _COUNT, _POINTS)
     small: list[str] = []
     ends: list[tuple[float, float, str]] = []
     x = 0.0
@@ -127,8 +157,7 @@ def _bar(group: Sequence[TrimBar], kerf: float, units: Units, scale: float, room
         x += piece.length + kerf
     if bar.offcut > HEAL_MM:
         small.append(f"stays over: {format_length(bar.offcut, units)}")
-    if small:
-        lines += wrapped("; ".join(small), room - _COUNT, _POINTS)
+    lines = wrapped("; ".join([f"For {said}", *small]), room - _COUNT, _POINTS)
 
     def draw(writer: Writer, left: float, top: float) -> None:
         start, low = left + _COUNT, top - 1.0 - _BAR

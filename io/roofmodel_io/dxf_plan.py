@@ -1,4 +1,4 @@
-"""The roof plan as DXF (release R2010): inches, one drawing unit to the inch.
+"""The roof plan as DXF (release R2010): inches, one drawing unit to the inch; mm in metric jobs.
 
 Every kind of roof edge has a layer by its whole name in capitals, with the colour and the line
 pattern it has everywhere. An edge is one LINE in plan; the text beside it is its true length.
@@ -7,6 +7,7 @@ PLANES holds the planes' outlines and their texts, NOTES the title block.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
@@ -21,6 +22,8 @@ from roofmodel.sheets import Drawing, plan_drawing, roofing_words
 from roofmodel.systems import EdgeKind
 from roofmodel_io.atomic import write_whole
 from roofmodel_io.dxf_kit import (
+    INSUNITS_INCHES,
+    INSUNITS_MM,
     add_pattern,
     encode,
     fixed_meta_data,
@@ -33,7 +36,9 @@ MM_PER_IN: Final = 25.4
 PLANES_LAYER: Final = "PLANES"
 NOTES_LAYER: Final = "NOTES"
 
-_INSUNITS_INCHES = 1
+XY = tuple[float, float]
+Place = Callable[[XY], XY]
+
 _PATTERN_SCALE = 30.0  # between 1/2 in and 1/4 in to the foot, the usual scales of roof plans
 
 
@@ -55,27 +60,33 @@ def plan_dxf(results: Results, date: str = "") -> bytes:
 
 def _document(results: Results, date: str) -> DxfDocument:
     drawing = plan_drawing(results)
-    document = new_dxf("R2010", units=_INSUNITS_INCHES)
-    document.header["$MEASUREMENT"] = 0
-    document.header["$LUNITS"] = 4 if results.project.units.system == "feet" else 2
-    document.header["$LTSCALE"] = _PATTERN_SCALE
+    metric = results.project.units.system == "metric"
+    per = 1.0 if metric else 1.0 / MM_PER_IN
+
+    def place(point: XY) -> XY:
+        return point[0] * per, point[1] * per
+
+    document = new_dxf("R2010", units=INSUNITS_MM if metric else INSUNITS_INCHES)
+    document.header["$MEASUREMENT"] = 1 if metric else 0
+    document.header["$LUNITS"] = 2 if metric else 4
+    document.header["$LTSCALE"] = _PATTERN_SCALE * per * MM_PER_IN
     _add_layers(document)
     space = document.modelspace()
-    _draw_planes(space, results)
+    _draw_planes(space, results, place)
     for line in drawing.lines:
         space.add_line(
-            _inches(line.start), _inches(line.end), dxfattribs={"layer": layer_of(line.kind)}
+            place(line.start), place(line.end), dxfattribs={"layer": layer_of(line.kind)}
         )
     layers: dict[object, str] = {line.edge: layer_of(line.kind) for line in drawing.lines}
     for text in drawing.texts:
         space.add_text(
             text.text,
-            height=text.height / MM_PER_IN,
+            height=text.height * per,
             rotation=text.turn,
             dxfattribs={"layer": layers.get(text.of, PLANES_LAYER)},
-        ).set_placement(_inches(text.at), align=TextEntityAlignment.MIDDLE_CENTER)
-    _draw_title(space, drawing, results, date)
-    low, high = _inches(drawing.low), _inches(drawing.high)
+        ).set_placement(place(text.at), align=TextEntityAlignment.MIDDLE_CENTER)
+    _draw_title(space, drawing, results, date, per)
+    low, high = place(drawing.low), place(drawing.high)
     document.header["$EXTMIN"] = (*low, 0.0)
     document.header["$EXTMAX"] = (*high, 0.0)
     document.set_modelspace_vport(
@@ -105,18 +116,21 @@ def _add_layers(document: DxfDocument) -> None:
     notes.description = "Title and notes"
 
 
-def _draw_planes(space: Modelspace, results: Results) -> None:
+def _draw_planes(space: Modelspace, results: Results, place: Place) -> None:
     for plane in results.surface.planes:
         for ring in (plane.outline, *plane.holes):
             space.add_lwpolyline(
-                [_inches((float(p[0]), float(p[1]))) for p in ring],
+                [place((float(p[0]), float(p[1]))) for p in ring],
                 close=True,
                 dxfattribs={"layer": PLANES_LAYER},
             )
 
 
-def _draw_title(space: Modelspace, drawing: Drawing, results: Results, date: str) -> None:
-    """A framed block of notes below the plan."""
+def _draw_title(
+    space: Modelspace, drawing: Drawing, results: Results, date: str, per: float
+) -> None:
+    """A framed block of notes below the plan; `per` drawing units are a millimetre."""
+    unit = "millimetre" if per == 1.0 else "inch"
     job = results.project.job
     heading = [job.name or "Job without a name"]
     heading += [f"{word}: {text}" for word, text in _particulars(job.client, job.place, date)]
@@ -124,15 +138,15 @@ def _draw_title(space: Modelspace, drawing: Drawing, results: Results, date: str
         "ROOF PLAN",
         *(one_line(text) for text in heading),
         f"Roofing: {one_line(roofing_words(results))}",
-        "One drawing unit is one inch. Plan view, north up.",
+        f"One drawing unit is one {unit}. Plan view, north up.",
         "Lengths beside edges are true lengths, measured along the roof, not in plan.",
         "Areas of planes are true areas, along the slope.",
         "Field-measure before cutting.",
     ]
     serious = [p.sentence for p in results.problems if p.serious]
     lines += [f"NOT COMPLETE: {one_line(sentence)}" for sentence in serious]
-    height = max((t.height for t in drawing.texts), default=100.0) / MM_PER_IN
-    left, top = _inches(drawing.low)
+    height = max((t.height for t in drawing.texts), default=100.0) * per
+    left, top = drawing.low[0] * per, drawing.low[1] * per
     top -= 4 * height  # clear of the plan
     step = 1.8 * height
     for number, line in enumerate(lines):
@@ -153,7 +167,3 @@ def _draw_title(space: Modelspace, drawing: Drawing, results: Results, date: str
 def _particulars(client: str, place: str, date: str) -> list[tuple[str, str]]:
     rows = (("Client", client), ("Place", place), ("Date", date))
     return [(word, text) for word, text in rows if text.strip()]
-
-
-def _inches(point: tuple[float, float]) -> tuple[float, float]:
-    return point[0] / MM_PER_IN, point[1] / MM_PER_IN

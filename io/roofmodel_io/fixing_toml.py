@@ -26,7 +26,7 @@ from roofmodel.systems.fixing import (
 )
 
 if TYPE_CHECKING:
-    from roofmodel_io.systems_toml import _Reader
+    from roofmodel_io.toml_reader import TableReader
 
 _MM_PER_5_IN: Final = 127
 _KINDS: Final = tuple(kind.value for kind in EdgeKind)
@@ -69,7 +69,7 @@ _SOURCES: Final = (
 )
 
 
-def fixing_of(reader: _Reader, table: Mapping[str, Any]) -> Fixing:
+def fixing_of(reader: TableReader, table: Mapping[str, Any]) -> Fixing:
     """What the table `fixing` says; DocumentError or FileError names the key and the remedy."""
     reader.only_keys(table, "fixing.", _KEYS)
     given: dict[str, Any] = {}
@@ -99,12 +99,12 @@ def fixing_of(reader: _Reader, table: Mapping[str, Any]) -> Fixing:
     return Fixing(**given)
 
 
-def _trim(reader: _Reader, table: Mapping[str, Any], part: str, prefix: str) -> TrimFixing:
+def _trim(reader: TableReader, table: Mapping[str, Any], part: str, prefix: str) -> TrimFixing:
     some = reader.table(table, part, prefix + part)
     return TrimFixing(**_values(reader, some, f"{prefix}{part}.", _TRIM))
 
 
-def _pack(reader: _Reader, packs: Mapping[str, Any], key: str) -> Pack:
+def _pack(reader: TableReader, packs: Mapping[str, Any], key: str) -> Pack:
     prefix = f"fixing.packs.{key}."
     some = reader.table(packs, key, prefix[:-1])
     reader.only_keys(some, prefix, ("name", "size", "spare", "source"))
@@ -119,13 +119,13 @@ def _pack(reader: _Reader, packs: Mapping[str, Any], key: str) -> Pack:
 
 
 def _values(
-    reader: _Reader, table: Mapping[str, Any], prefix: str, fields: _Fields
+    reader: TableReader, table: Mapping[str, Any], prefix: str, fields: _Fields
 ) -> dict[str, Any]:
     reader.only_keys(table, prefix, tuple(fields))
     return {key: _value(reader, table, key, prefix, fields[key]) for key in table}
 
 
-def _value(reader: _Reader, table: Mapping[str, Any], key: str, prefix: str, what: str) -> Any:
+def _value(reader: TableReader, table: Mapping[str, Any], key: str, prefix: str, what: str) -> Any:
     if what == "inches":
         return reader.inches(table, key, prefix)
     if what == "text":

@@ -118,6 +118,11 @@ def _swap(staging: Path, target: Path) -> None:
     remove(old)
 
 
+def drop_staging(target: Path, token: str) -> None:
+    """Take away the temporary folder of a writer that was ended."""
+    remove(staging_of(Path(os.path.abspath(target)), token))
+
+
 def remove(folder: Path) -> None:
     """Take away a temporary folder, if it is there."""
     with contextlib.suppress(OSError):

@@ -5,7 +5,6 @@ there. What is left out of a file is as built in."""
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib.resources import files
@@ -33,10 +32,8 @@ from roofmodel.systems.layer_parts import (
 )
 from roofmodel.systems.layers import Layers
 from roofmodel.units import KG_PER_LB, MM3_PER_CU_YD
-from roofmodel_io.atomic import read_whole
-from roofmodel_io.systems_toml import _first_line, _Reader
+from roofmodel_io.toml_reader import TableReader, parsed, toml_text
 
-_BYTE_LIMIT: Final = 2**20
 _KINDS: Final = tuple(kind.value for kind in EdgeKind)
 _MEASURES: Final[tuple[str, ...]] = get_args(Measure)
 
@@ -95,22 +92,13 @@ def built_in_layers() -> Layers:
 
 def read_layers(path: str | Path) -> Layers:
     """The layers in a TOML file; FileError names the file, the key and the remedy."""
-    place = Path(path)
-    data = read_whole(place, _BYTE_LIMIT)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise FileError(f"{place.name}: the file is not UTF-8 text; save it as UTF-8.") from error
-    return parse_layers(text, place.name)
+    return parse_layers(*toml_text(path))
 
 
 def parse_layers(text: str, name: str) -> Layers:
     """The layers in TOML text; `name` is what messages call the file."""
-    try:
-        table = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise FileError(f"{name}: this is not valid TOML ({_first_line(error)}).") from error
-    reader = _Reader(name)
+    table = parsed(text, name)
+    reader = TableReader(name)
     reader.only_keys(table, "", _TOP)
     try:
         return Layers(**_fields(reader, table))
@@ -118,7 +106,7 @@ def parse_layers(text: str, name: str) -> Layers:
         raise FileError(f"{name}: {error}") from error
 
 
-def _fields(reader: _Reader, table: Mapping[str, Any]) -> dict[str, Any]:
+def _fields(reader: TableReader, table: Mapping[str, Any]) -> dict[str, Any]:
     one: dict[str, tuple[type[msgspec.Struct], dict[str, str]]]
     one = {"membrane": (Roll, _ROLL), "sheet": (Sheet, _SHEET), "batten": (Batten, _BATTEN)}
     out: dict[str, Any] = {}
@@ -163,7 +151,7 @@ _KEYED: Final[dict[str, tuple[type[msgspec.Struct], dict[str, str]]]] = {
 
 
 def _by_name(
-    reader: _Reader,
+    reader: TableReader,
     table: Mapping[str, Any],
     name: str,
     kind: type[msgspec.Struct],
@@ -182,7 +170,7 @@ def _by_name(
 
 
 def _keyed(
-    reader: _Reader,
+    reader: TableReader,
     table: Mapping[str, Any],
     name: str,
     kind: type[msgspec.Struct],
@@ -199,7 +187,7 @@ def _keyed(
 
 
 def _struct(
-    reader: _Reader,
+    reader: TableReader,
     table: Mapping[str, Any],
     prefix: str,
     kind: type[msgspec.Struct],
@@ -217,7 +205,7 @@ def _struct(
 
 
 def _value(
-    reader: _Reader, table: Mapping[str, Any], key: str, prefix: str, unit: str
+    reader: TableReader, table: Mapping[str, Any], key: str, prefix: str, unit: str
 ) -> float | str | bool:
     if unit == "inches":
         return reader.inches(table, key, prefix)
@@ -245,7 +233,7 @@ def _value(
     return value / 12.0 if unit == "pitch" else value * scale
 
 
-def _factors(reader: _Reader, table: Mapping[str, Any], key: str) -> tuple[Factor, ...]:
+def _factors(reader: TableReader, table: Mapping[str, Any], key: str) -> tuple[Factor, ...]:
     wanted = "pairs of where a factor begins and the factor, such as [[0.0, 1.0], [7.0, 1.15]]"
     pairs = table[key]
     if not isinstance(pairs, list) or not all(

@@ -3,7 +3,6 @@ ones and says what may stand in such a file."""
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib.resources import files
@@ -15,10 +14,8 @@ import msgspec
 from roofmodel.errors import DocumentError, FileError
 from roofmodel.systems import Bend, Hem, Leg, SheetMetal, TrimProfile
 from roofmodel.systems.profiles import LEAST_LEG, Planes
-from roofmodel_io.atomic import read_whole
-from roofmodel_io.systems_toml import _first_line, _Reader
+from roofmodel_io.toml_reader import TableReader, parsed, toml_text
 
-_BYTE_LIMIT: Final = 2**20
 _TOP: Final = ("metal", "parts")
 _METAL: Final = ("gauge", "thickness", "inside_radius", "k_factor", "deducts")
 _PART: Final = (
@@ -43,21 +40,12 @@ def built_in_parts() -> tuple[TrimProfile, ...]:
 
 def read_parts(path: str | Path) -> tuple[TrimProfile, ...]:
     """The cross-sections in a TOML file; FileError names the file, the key and the remedy."""
-    place = Path(path)
-    data = read_whole(place, _BYTE_LIMIT)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise FileError(f"{place.name}: the file is not UTF-8 text; save it as UTF-8.") from error
-    return parse_parts(text, place.name)
+    return parse_parts(*toml_text(path))
 
 
 def parse_parts(text: str, name: str) -> tuple[TrimProfile, ...]:
     """The cross-sections in TOML text; `name` is what messages call the file."""
-    try:
-        table = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise FileError(f"{name}: this is not valid TOML ({_first_line(error)}).") from error
+    table = parsed(text, name)
     reader = _Parts(name)
     reader.only_keys(table, "", _TOP)
     try:
@@ -70,7 +58,7 @@ def parse_parts(text: str, name: str) -> tuple[TrimProfile, ...]:
         raise FileError(f"{name}: {error}") from error
 
 
-class _Parts(_Reader):
+class _Parts(TableReader):
     """Takes cross-sections out of TOML tables."""
 
     def part(self, parts: Mapping[str, Any], name: str, metal: SheetMetal) -> TrimProfile:

@@ -3,7 +3,6 @@ its comments say what may stand in such a file."""
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from decimal import Decimal
 from functools import lru_cache
@@ -13,10 +12,9 @@ from typing import Any, Final
 
 from roofmodel.errors import DocumentError, FileError
 from roofmodel.systems.prices import MEASURES, PRICE_UNITS, Colour, Price, PriceBook, Task
-from roofmodel_io.atomic import read_whole, write_whole
-from roofmodel_io.systems_toml import _first_line, _Reader
+from roofmodel_io.atomic import write_whole
+from roofmodel_io.toml_reader import TableReader, listed, parsed, toml_text
 
-_BYTE_LIMIT: Final = 2**20
 _TOP: Final = (
     *("name", "sample", "date", "currency", "hourly", "overhead", "margin", "tax", "tax_on"),
     *("round_to", "prices", "tasks", "colours"),
@@ -35,22 +33,13 @@ def sample_prices() -> PriceBook:
 
 def read_prices(path: str | Path) -> PriceBook:
     """The price book in a TOML file; FileError names the file, the key and the remedy."""
-    place = Path(path)
-    data = read_whole(place, _BYTE_LIMIT)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise FileError(f"{place.name}: the file is not UTF-8 text; save it as UTF-8.") from error
-    return parse_prices(text, place.name)
+    return parse_prices(*toml_text(path))
 
 
 def parse_prices(text: str, name: str) -> PriceBook:
     """The price book in TOML text; `name` is what messages call the file."""
-    try:
-        table = tomllib.loads(text, parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise FileError(f"{name}: this is not valid TOML ({_first_line(error)}).") from error
-    reader = _Reader(name)
+    table = parsed(text, name, Decimal)
+    reader = TableReader(name)
     reader.only_keys(table, "", _TOP)
     more = {}
     for key in ("date", "currency"):
@@ -82,7 +71,7 @@ def parse_prices(text: str, name: str) -> PriceBook:
         raise FileError(f"{name}: {error}") from error
 
 
-def _prices(reader: _Reader, table: Mapping[str, Any]) -> list[Price]:
+def _prices(reader: TableReader, table: Mapping[str, Any]) -> list[Price]:
     out = []
     for key in table:
         prefix = f"prices.{key}."
@@ -90,14 +79,14 @@ def _prices(reader: _Reader, table: Mapping[str, Any]) -> list[Price]:
         reader.only_keys(row, prefix, ("unit", "price", "source"))
         unit = reader.text(row, "unit", prefix)
         if unit not in PRICE_UNITS:
-            raise reader.wrong(f"{prefix}unit", f"one of {_listed(PRICE_UNITS)}")
+            raise reader.wrong(f"{prefix}unit", f"one of {listed(PRICE_UNITS)}")
         price = _number(reader, row, "price", prefix, _MONEY)
         source = reader.text(row, "source", prefix) if "source" in row else ""
         out.append(Price(key, unit, price, source))  # type: ignore[arg-type]
     return out
 
 
-def _tasks(reader: _Reader, table: Mapping[str, Any]) -> list[Task]:
+def _tasks(reader: TableReader, table: Mapping[str, Any]) -> list[Task]:
     out = []
     for name in table:
         prefix = f"tasks.{name}."
@@ -105,7 +94,7 @@ def _tasks(reader: _Reader, table: Mapping[str, Any]) -> list[Task]:
         reader.only_keys(row, prefix, ("per", "hours", "on_slopes", "systems", "source"))
         per = reader.text(row, "per", prefix)
         if per not in MEASURES:
-            raise reader.wrong(f"{prefix}per", f"one of {_listed(MEASURES)}")
+            raise reader.wrong(f"{prefix}per", f"one of {listed(MEASURES)}")
         on_slopes, systems = row.get("on_slopes", True), row.get("systems", [])
         if not isinstance(on_slopes, bool):
             raise reader.wrong(f"{prefix}on_slopes", "true or false")
@@ -117,7 +106,7 @@ def _tasks(reader: _Reader, table: Mapping[str, Any]) -> list[Task]:
     return out
 
 
-def _colours(reader: _Reader, table: Mapping[str, Any]) -> list[Colour]:
+def _colours(reader: TableReader, table: Mapping[str, Any]) -> list[Colour]:
     out = []
     for name in table:
         prefix = f"colours.{name}."
@@ -130,12 +119,12 @@ def _colours(reader: _Reader, table: Mapping[str, Any]) -> list[Colour]:
     return out
 
 
-def _maybe(reader: _Reader, table: Mapping[str, Any], key: str) -> Mapping[str, Any]:
+def _maybe(reader: TableReader, table: Mapping[str, Any], key: str) -> Mapping[str, Any]:
     return reader.table(table, key) if key in table else {}
 
 
 def _number(
-    reader: _Reader,
+    reader: TableReader,
     table: Mapping[str, Any],
     key: str,
     prefix: str,
@@ -150,7 +139,7 @@ def _number(
 
 
 def _decimal(
-    reader: _Reader,
+    reader: TableReader,
     value: object,
     full: str,
     wanted: str,
@@ -165,10 +154,6 @@ def _decimal(
         limit = f"under {below}" if below is not None else f"up to {most:,}"
         raise reader.wrong(full, f"{wanted}, {limit}")
     return out
-
-
-def _listed(words: tuple[str, ...]) -> str:
-    return ", ".join(f"'{w}'" for w in words)
 
 
 def prices_text(book: PriceBook) -> str:

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import difflib
 import math
-import tomllib
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
 from roofmodel.errors import DocumentError, FileError
 from roofmodel.systems import EdgeKind, PanelRules, RoofingSystem, TrimRule
 from roofmodel.systems.kinds import NODE_KINDS
-from roofmodel_io.atomic import read_whole
 from roofmodel_io.fixing_toml import fixing_of
+from roofmodel_io.toml_reader import TableReader, parsed, toml_text
 
 _MM_PER_5_IN: Final = 127
-_BYTE_LIMIT: Final = 2**20
 _ALONG: Final = ("edge", "each plane", "lower plane")
 _MAY_BE_LEFT_OUT: Final = (
     *("low_lap", "low_slope", "ends", "more_stock", "kerf", "along", "bent_to_roof", "reach"),
@@ -38,22 +36,13 @@ _PANEL_KEYS: Final = (
 
 def read_system(path: str | Path) -> RoofingSystem:
     """The roofing system in a TOML file; FileError names the file, the key and the remedy."""
-    place = Path(path)
-    data = read_whole(place, _BYTE_LIMIT)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise FileError(f"{place.name}: the file is not UTF-8 text; save it as UTF-8.") from error
-    return parse_system(text, place.name)
+    return parse_system(*toml_text(path))
 
 
 def parse_system(text: str, name: str) -> RoofingSystem:
     """The roofing system in TOML text; `name` is what messages call the file."""
-    try:
-        table = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise FileError(f"{name}: this is not valid TOML ({_first_line(error)}).") from error
-    reader = _Reader(name)
+    table = parsed(text, name)
+    reader = TableReader(name)
     reader.only_keys(table, "", (*_TOP, *_MORE_TABLES))
     panel = reader.table(table, "panel")
     reader.only_keys(panel, "panel.", _PANEL_KEYS)
@@ -84,7 +73,7 @@ def parse_system(text: str, name: str) -> RoofingSystem:
         raise FileError(f"{name}: {error}") from error
 
 
-def _panel_rules(reader: _Reader, panel: Mapping[str, Any]) -> PanelRules:
+def _panel_rules(reader: TableReader, panel: Mapping[str, Any]) -> PanelRules:
     """What may stand under `panel` beside coverage and lap leg; all of it may be left out."""
     coverage = reader.inches(panel, "coverage", "panel.", above=0.0)
     given: dict[str, Any] = {
@@ -127,7 +116,7 @@ def _panel_rules(reader: _Reader, panel: Mapping[str, Any]) -> PanelRules:
 
 
 def _by_kind(
-    reader: _Reader, table: Mapping[str, Any], name: str, least: float, most: float
+    reader: TableReader, table: Mapping[str, Any], name: str, least: float, most: float
 ) -> dict[EdgeKind, float]:
     """A table of lengths (mm) by kind of edge that may be left out, each within bounds."""
     if name not in table:
@@ -145,7 +134,7 @@ def _by_kind(
     return out
 
 
-def _sources(reader: _Reader, table: Mapping[str, Any]) -> dict[str, str]:
+def _sources(reader: TableReader, table: Mapping[str, Any]) -> dict[str, str]:
     """Where values come from, by their keys with the table in front: "panel.longest"."""
     if "sources" not in table:
         return {}
@@ -160,7 +149,9 @@ def _sources(reader: _Reader, table: Mapping[str, Any]) -> dict[str, str]:
     return {key: reader.text(some, key, "sources.") for key in some}
 
 
-def _trim_rules(reader: _Reader, trim: Mapping[str, Any], kind: EdgeKind) -> tuple[TrimRule, ...]:
+def _trim_rules(
+    reader: TableReader, trim: Mapping[str, Any], kind: EdgeKind
+) -> tuple[TrimRule, ...]:
     """The parts that one kind of edge takes; an empty list is none."""
     full = f"trim.{kind}"
     some = trim[kind.value]
@@ -173,7 +164,7 @@ def _trim_rules(reader: _Reader, trim: Mapping[str, Any], kind: EdgeKind) -> tup
     )
 
 
-def _trim_rule(reader: _Reader, rule: Mapping[str, Any], prefix: str) -> TrimRule:
+def _trim_rule(reader: TableReader, rule: Mapping[str, Any], prefix: str) -> TrimRule:
     """One part of the trim; the keys after `source` may be left out."""
     keys = ("part", "stock_length", "lap", "source", *_MAY_BE_LEFT_OUT)
     reader.only_keys(rule, prefix, keys)
@@ -207,75 +198,3 @@ def _trim_rule(reader: _Reader, rule: Mapping[str, Any], prefix: str) -> TrimRul
         along=along,
         bent_to_roof=bent,
     )
-
-
-class _Reader:
-    """Takes values out of TOML tables and says in one sentence what should stand there."""
-
-    def __init__(self, name: str) -> None:
-        self._name = name
-
-    def only_keys(
-        self,
-        table: Mapping[str, Any],
-        prefix: str,
-        allowed: Collection[str],
-        *,
-        all_needed: bool = False,
-    ) -> None:
-        for key in table:
-            if key not in allowed:
-                near = difflib.get_close_matches(key, allowed, 1)
-                hint = f"did you mean '{near[0]}'?" if near else f"known are {_listed(allowed)}."
-                raise FileError(f"{self._name}: the key '{prefix}{key}' is unknown; {hint}")
-        if all_needed:
-            for key in allowed:
-                if key not in table:
-                    raise FileError(f"{self._name}: the key '{prefix}{key}' is missing; add it.")
-
-    def table(self, table: Mapping[str, Any], key: str, full: str = "") -> Mapping[str, Any]:
-        value = self._value(table, key, full or key, "a table of keys and values")
-        if not isinstance(value, dict):
-            raise self.wrong(full or key, "a table of keys and values")
-        return value
-
-    def text(self, table: Mapping[str, Any], key: str, prefix: str = "") -> str:
-        value = self._value(table, key, prefix + key, "text in quotes")
-        if not isinstance(value, str) or not value.strip():
-            raise self.wrong(prefix + key, "text in quotes")
-        return value
-
-    def inches(
-        self, table: Mapping[str, Any], key: str, prefix: str, *, above: float = -1e-9
-    ) -> float:
-        """A number of inches in the table, as mm."""
-        bound = "" if above == -math.inf else ", 0 or more" if above < 0 else ", more than 0"
-        wanted = f"a number of inches{bound}, such as 1.5"
-        value = self._value(table, key, prefix + key, wanted)
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            raise self.wrong(prefix + key, wanted)
-        if not math.isfinite(value) or abs(value) > 1e6 or value <= above:
-            raise self.wrong(prefix + key, wanted)
-        return float(value) * _MM_PER_5_IN / 5  # rounded once, so that 1.5 in is 38.1 mm
-
-    def _value(self, table: Mapping[str, Any], key: str, full: str, wanted: str) -> Any:
-        if key not in table:
-            raise self.missing(full, wanted)
-        return table[key]
-
-    def missing(self, full: str, wanted: str) -> FileError:
-        return FileError(f"{self._name}: the key '{full}' is missing; it must be {wanted}.")
-
-    def unknown(self, full: str, hint: str) -> FileError:
-        return FileError(f"{self._name}: the key '{full}' is unknown; {hint}")
-
-    def wrong(self, full: str, wanted: str) -> FileError:
-        return FileError(f"{self._name}: the key '{full}' is wrong; it must be {wanted}.")
-
-
-def _listed(words: Collection[str]) -> str:
-    return ", ".join(f"'{word}'" for word in words)
-
-
-def _first_line(error: BaseException) -> str:
-    return (str(error).splitlines() or ["it cannot be read"])[0].rstrip(".")
