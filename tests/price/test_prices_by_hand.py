@@ -256,7 +256,7 @@ def test_every_line_and_the_price(house: str, system: str) -> None:
     assert lines == expected
     for _, amount, rate, price in expected:  # the rows themselves add up
         assert cents(Decimal(amount) * Decimal(rate)) == Decimal(price)
-    materials, work, overhead, margin, tax, price = map(Decimal, sums.strip("= ").split(" | "))
+    materials, work, overhead, margin, tax, asked = map(Decimal, sums.strip("= ").split(" | "))
     goods = [r for r in expected if r[2] != "48.00"]
     assert sum(Decimal(r[3]) for r in goods) == materials
     assert sum(Decimal(r[3]) for r in expected) - materials == work
@@ -264,7 +264,7 @@ def test_every_line_and_the_price(house: str, system: str) -> None:
     assert overhead == cents((materials + work) * Decimal("0.12"))
     assert net + margin == cents(net / Decimal("0.75"))
     assert tax == cents(materials * Decimal("0.06"))
-    assert abs(net + margin + tax - price) <= Decimal("0.50")
+    assert abs(net + margin + tax - asked) <= Decimal("0.50")
     steps = {s.name: s.amount for s in found.steps}
     names = ("Materials", "Work", "Overhead", "Margin", "Tax", "Price")
-    assert [steps[n] for n in names] == [materials, work, overhead, margin, tax, price]
+    assert [steps[n] for n in names] == [materials, work, overhead, margin, tax, asked]
