@@ -14,7 +14,7 @@ from roofmodel.geometry import closed_chains, plan_area
 from roofmodel.surface import classify
 from roofmodel.surface.bodies import Body
 from roofmodel.surface.layers import Hole, layers_of
-from roofmodel.surface.naming import bearing_of, piece_name, plane_names
+from roofmodel.surface.naming import bearing_of, made_number, piece_name, plane_names
 from roofmodel.surface.nodes import nodes_of
 from roofmodel.surface.patches import Contact, Patch, Patches, patches_of
 from roofmodel.surface.types import Array, EdgeId, Gap, Late, Plane, PlaneId, RoofEdge, Surface
@@ -67,7 +67,7 @@ def compose(
         return Surface((), (), ())
     patches = patches_of(layers_of(bodies, holes))
     ids = _ids(patches)
-    edges = _overridden(_named(_pieces(patches, ids)), kinds or {})
+    edges = _overridden(_named(_pieces(patches, ids), _made(bodies, holes)), kinds or {})
     around: dict[PlaneId, list[EdgeId]] = defaultdict(list)
     for edge in edges:
         for plane in edge.planes:
@@ -313,21 +313,43 @@ def _bends(a: Point3, b: Point3, c: Point3) -> bool:
     return math.sqrt(x * x + y * y + z * z) / length > SAME_POINT_MM
 
 
-def _named(pieces: Sequence[_Piece]) -> list[RoofEdge]:
+def _made(bodies: Sequence[Body], holes: Sequence[Hole]) -> dict[str, int]:
+    """When each part of the roof was made: its rank among them."""
+    parts = {*(b.part for b in bodies), *(h.part for h in holes)}
+    return {part: k for k, part in enumerate(sorted(parts, key=made_number))}
+
+
+def _numbers(pieces: Sequence[_Piece], made: Mapping[str, int]) -> list[int]:
+    """The number of each edge among those of its kind. Edges count in the order in which the last
+    of their parts was made: what a new part adds comes after all that was there."""
+
+    def latest(piece: _Piece) -> int:
+        second = piece.second
+        other = second.section if isinstance(second, PlaneId) else second.partition(" ")[2]
+        return max(made.get(piece.first.section, 0), made.get(other, 0))
+
+    count: Counter[EdgeKind] = Counter()
+    ranks = [latest(p) for p in pieces]
+    out = [0] * len(pieces)
+    for k in sorted(range(len(pieces)), key=ranks.__getitem__):
+        count[pieces[k].kind] += 1
+        out[k] = count[pieces[k].kind]
+    return out
+
+
+def _named(pieces: Sequence[_Piece], made: Mapping[str, int]) -> list[RoofEdge]:
     """Edges with identity and name, in the order they were found."""
     ordinals: Counter[tuple[PlaneId, PlaneId | str]] = Counter()
-    numbers: Counter[EdgeKind] = Counter()
     ends = np.array([(p.start, p.end) for p in pieces]).reshape(-1, 2, 3)
     ends.flags.writeable = False
     out = []
-    for p, (start, end) in zip(pieces, ends, strict=True):
+    for p, (start, end), number in zip(pieces, ends, _numbers(pieces, made), strict=True):
         ordinals[p.first, p.second] += 1
-        numbers[p.kind] += 1
         planes = (p.first, p.second) if isinstance(p.second, PlaneId) else (p.first,)
         out.append(
             RoofEdge(
                 EdgeId(p.first, p.second, ordinals[p.first, p.second]),
-                f"{p.kind.capitalize()} {numbers[p.kind]}",
+                f"{p.kind.capitalize()} {number}",
                 p.kind,
                 start,
                 end,

@@ -44,7 +44,7 @@ def plane_names(bodies: Sequence[Body]) -> dict[tuple[str, str, int], str]:
     count: Counter[str] = Counter()
     out: dict[tuple[str, str, int], str] = {}
     # in the order the parts were made, whatever their kind: what is added counts last
-    for body in sorted(bodies, key=_made):
+    for body in sorted(bodies, key=lambda b: made_number(b.part)):
         for side in body.sides:
             key = (body.part, side.edge, side.step)
             if key not in out:
@@ -54,9 +54,9 @@ def plane_names(bodies: Sequence[Body]) -> dict[tuple[str, str, int], str]:
     return out
 
 
-def _made(body: Body) -> int:
+def made_number(part: str) -> int:
     """The number that a part's id was given when it was made."""
-    digits = "".join(c for c in body.part if c.isdecimal())
+    digits = "".join(c for c in part if c.isdecimal())
     return int(digits) if digits else 0
 
 
