@@ -18,7 +18,7 @@ from roofmodel.surface.compose import compose
 from roofmodel.surface.doubts import doubts_of
 from roofmodel.surface.reach import standing_doubts
 from roofmodel.systems import EdgeKind
-from roofmodel.takeoff import take_off
+from roofmodel.takeoff import lost_take_off, take_off
 from roofmodel.tolerance import HEAL_MM, LOST_SHARE
 
 _LOST = (ArithmeticError, IndexError, KeyError, ValueError, ShapelyError)
@@ -39,7 +39,7 @@ def worked_out(project: Project, planner: Planner | None) -> Results:
     try:
         counted = take_off(surface, project, planner=planner)
     except _LOST:
-        counted = take_off(_NOTHING, project)
+        counted = lost_take_off(surface, project)
         problems.append(
             Problem(
                 "This roof could not be counted: move the part you changed last a little.", True

@@ -8,7 +8,8 @@ from roofmodel.cutting import Planner, plan_cuts
 from roofmodel.document import Project
 from roofmodel.document.offer_edits import as_offered
 from roofmodel.document.offers import Offer
-from roofmodel.price import Priced, Site, priced
+from roofmodel.errors import RoofmodelError
+from roofmodel.price import Priced, Site, not_priced, priced
 from roofmodel.results import Results, results_of
 from roofmodel.surface import Surface
 from roofmodel.takeoff.extras import labour_factor
@@ -34,8 +35,15 @@ def offers_of(
 ) -> tuple[tuple[Offer, Priced], ...]:
     """Every offer of a job with its price, all from the same roof."""
     out = []
+    book = results.project.prices
+    if book is None:
+        return ()
     for offer in results.project.offers:
-        found = price_of(results_of(as_offered(results.project, offer), planner=planner))
+        found: Priced | None
+        try:
+            found = price_of(results_of(as_offered(results.project, offer), planner=planner))
+        except RoofmodelError as error:  # what it names is no longer in the job
+            found = not_priced(str(error), book.currency)
         if found is not None:
             out.append((offer, found))
     return tuple(out)
@@ -50,7 +58,7 @@ def _site(project: Project, surface: Surface) -> Site:
         slower[plane.id] = Decimal(f"{by_slope * by_height * by_access:.6g}")
     return Site(
         old.layers if old.over == "tear-off" else 0,
-        len(project.openings()),
         slower,
-        "slope, height and access",
+        "slope by height by access, the mean over the planes by area",
+        project.work.underlayment != "",
     )

@@ -11,7 +11,15 @@ from pathlib import Path
 from typing import Any, Final
 
 from roofmodel.errors import DocumentError, FileError
-from roofmodel.systems.prices import MEASURES, PRICE_UNITS, Colour, Price, PriceBook, Task
+from roofmodel.systems.prices import (
+    MEASURES,
+    MOST_MARGIN,
+    PRICE_UNITS,
+    Colour,
+    Price,
+    PriceBook,
+    Task,
+)
 from roofmodel_io.atomic import write_whole
 from roofmodel_io.toml_reader import TableReader, listed, parsed, toml_text
 
@@ -57,7 +65,7 @@ def parse_prices(text: str, name: str) -> PriceBook:
             tasks=tuple(_tasks(reader, _maybe(reader, table, "tasks"))),
             hourly=_number(reader, table, "hourly", "", _MONEY),
             overhead=_number(reader, table, "overhead", "", _SHARE, most=5),
-            margin=_number(reader, table, "margin", "", _SHARE, below=1),
+            margin=_number(reader, table, "margin", "", _SHARE, most=MOST_MARGIN),
             tax=_number(reader, table, "tax", "", _SHARE, most=5),
             tax_on=table.get("tax_on", "materials"),
             round_to=_decimal(
@@ -130,12 +138,11 @@ def _number(
     prefix: str,
     wanted: str,
     *,
-    most: int = 10**9,
-    below: int | None = None,
+    most: Decimal | int = 10**6,
 ) -> Decimal:
     if key not in table:
         raise reader.missing(f"{prefix}{key}", wanted)
-    return _decimal(reader, table[key], f"{prefix}{key}", wanted, most=most, below=below)
+    return _decimal(reader, table[key], f"{prefix}{key}", wanted, most=most)
 
 
 def _decimal(
@@ -144,15 +151,13 @@ def _decimal(
     full: str,
     wanted: str,
     *,
-    most: int = 10**9,
-    below: int | None = None,
+    most: Decimal | int = 10**6,
 ) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
         raise reader.wrong(full, wanted)
     out = Decimal(value)
-    if not out.is_finite() or not 0 <= out <= most or (below is not None and out >= below):
-        limit = f"under {below}" if below is not None else f"up to {most:,}"
-        raise reader.wrong(full, f"{wanted}, {limit}")
+    if not out.is_finite() or not 0 <= out <= most:
+        raise reader.wrong(full, f"{wanted}, up to {most:,}")
     return out
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from decimal import Decimal
 
 from roofmodel.price.goods import priced_good
 from roofmodel.price.money import cents, plain, rounded, share, shown
 from roofmodel.price.types import Priced, PricedLine, Step
-from roofmodel.price.work import Site, priced_tasks
+from roofmodel.price.work import Site, priced_tasks, without_work
 from roofmodel.surface import Surface
 from roofmodel.systems import RoofingSystem
 from roofmodel.systems.prices import PriceBook
@@ -26,13 +28,38 @@ def priced(
     by_id = {s.id: s for s in systems}
     found = book.colour(colour)
     factor = found.factor if found else Decimal(1)
-    goods = [priced_good(q, book, by_id, factor) for q in take_off.quantities if q.key]
-    lines = (*goods, *priced_tasks(take_off, surface, book, site))
+    lines = (
+        *_goods(take_off, book, by_id, factor),
+        *priced_tasks(take_off, surface, book, site),
+        *without_work(take_off, by_id, book),
+    )
     materials, work = (_sum(lines, group) for group in ("Materials", "Work"))
     hours = sum((li.quantity for li in lines if li.group == "Work"), Decimal(0))
     steps = _steps(materials, work, book)
-    missing = tuple(dict.fromkeys(li.item for li in lines if li.amount is None))
-    return Priced(lines, steps, materials, work, hours, steps[-1].amount, missing, book.currency)
+    missing = [li.item for li in lines if li.amount is None]
+    if colour and found is None:
+        missing.append(f"what the colour {colour} costs more or less (the book does not have it)")
+    named = tuple(dict.fromkeys(missing))
+    return Priced(lines, steps, materials, work, hours, steps[-1].amount, named, book.currency)
+
+
+def _goods(
+    take_off: TakeOff, book: PriceBook, systems: Mapping[str, RoofingSystem], factor: Decimal
+) -> Iterator[PricedLine]:
+    """The goods; where one comes in two sizes of pack, the second needs a price of its own."""
+    packs: dict[str, str] = {}
+    for line in take_off.quantities:
+        if not line.key:
+            continue
+        if line.pack and packs.setdefault(line.key, line.pack) != line.pack:
+            line = replace(line, key=f"{line.key}, {line.pack}")
+        yield priced_good(line, book, systems, factor)
+
+
+def not_priced(why: str, currency: str) -> Priced:
+    """What stands in the place of a price that could not be made."""
+    nothing = Decimal("0.00")
+    return Priced((), (), nothing, nothing, nothing, nothing, (why,), currency)
 
 
 def _sum(lines: tuple[PricedLine, ...], group: str) -> Decimal:

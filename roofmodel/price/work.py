@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Final, NamedTuple
 
+from roofmodel.document import NOT_IN_JOB, OTHER
 from roofmodel.price.money import cents, plain, quantity
 from roofmodel.price.types import PricedLine
 from roofmodel.surface import Surface
 from roofmodel.surface.types import EdgeId, PlaneId
-from roofmodel.systems import EdgeKind
+from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.systems.prices import PriceBook, Task
 from roofmodel.takeoff import TakeOff
 from roofmodel.units import MM2_PER_SQUARE, MM_PER_FT
@@ -26,6 +27,9 @@ _LENGTHS: Final[Mapping[str, tuple[EdgeKind, ...]]] = {
 }
 
 
+_OPENING: Final = "opening "
+
+
 class Measured(NamedTuple):
     """How much there is of what a task is counted by, in its unit, with the formula."""
 
@@ -37,13 +41,13 @@ class Measured(NamedTuple):
 
 
 class Site(NamedTuple):
-    """What the job says beside the roof: layers torn off, openings, and how much longer steep
-    and high planes take, by plane (1: as on the flat), with words why."""
+    """What the job says beside the roof: layers torn off, how much longer steep and high planes
+    take, by plane (1: as on the flat), with words why, and whether there is underlayment."""
 
     torn_layers: int
-    openings: int
     slower: Mapping[PlaneId, Decimal]
     why: str = ""
+    underlayment: bool = True
 
 
 def priced_tasks(
@@ -85,7 +89,7 @@ def _measure(task: Task, take_off: TakeOff, surface: Surface, site: Site) -> Mea
     if task.per == "job":
         return Measured(Decimal(1), "job", "1")
     if task.per == "opening":
-        return Measured(Decimal(site.openings), "openings", str(site.openings))
+        return _openings(task, take_off, surface)
     if task.per in _LENGTHS:
         return _length(task, take_off, surface)
     if task.per == "panel squares":
@@ -95,6 +99,8 @@ def _measure(task: Task, take_off: TakeOff, surface: Surface, site: Site) -> Mea
     counted = _counted(task, take_off)
     areas = {p.id: p.true_area for p in surface.planes if p.id in counted}
     measured = _squares(areas)
+    if task.per == "underlayment squares" and not site.underlayment:
+        return measured._replace(amount=Decimal(0))
     if task.per != "torn-off squares":
         return measured
     amount = measured.amount * site.torn_layers
@@ -108,23 +114,62 @@ def _squares(areas: Mapping[PlaneId, float]) -> Measured:
 
 
 def _length(task: Task, take_off: TakeOff, surface: Surface) -> Measured:
-    planes = _counted(task, take_off)
+    wanted = _wanted(task, take_off)
+    # each edge counts with one covering, so that no two tasks are paid for it
     edges = [
         e
         for e in surface.edges
-        if e.kind in _LENGTHS[task.per]
-        and e.id in take_off.edges
-        and any(p in planes for p in e.planes)
+        if e.kind in _LENGTHS[task.per] and take_off.owners.get(e.id) in wanted
     ]
     amount = quantity(sum(e.length for e in edges) / MM_PER_FT)
     return Measured(amount, "ft", f"{plain(amount)} ft", (), tuple(e.id for e in edges))
 
 
+def _openings(task: Task, take_off: TakeOff, surface: Surface) -> Measured:
+    """The openings in planes that the task is done on."""
+    wanted = _wanted(task, take_off)
+    around: dict[str, list[EdgeId]] = {}
+    for e in surface.edges:
+        second = e.id.second
+        is_opening = isinstance(second, str) and second.startswith(_OPENING)
+        if is_opening and take_off.owners.get(e.id) in wanted:
+            around.setdefault(str(second), []).append(e.id)
+    edges = tuple(e for some in around.values() for e in some)
+    return Measured(Decimal(len(around)), "openings", f"{len(around)} openings", (), edges)
+
+
+def _wanted(task: Task, take_off: TakeOff) -> set[str]:
+    """The systems that a task is done for: all that there are, or its own."""
+    known = {*take_off.coverings.values()} - {OTHER, NOT_IN_JOB}
+    return known & set(task.systems) if task.systems else known
+
+
 def _counted(task: Task, take_off: TakeOff) -> set[PlaneId]:
     """The planes that a task is done on: those under one of its systems."""
-    known = {la.system for la in take_off.layings} | {t.system for t in take_off.trim}
-    wanted = set(task.systems) or known
+    wanted = _wanted(task, take_off)
     return {p for p, covering in take_off.coverings.items() if covering in wanted}
+
+
+def without_work(
+    take_off: TakeOff, systems: Mapping[str, RoofingSystem], book: PriceBook
+) -> list[PricedLine]:
+    """Lines without a price for systems that no task lays, where the book has tasks at all."""
+    laying = [t for t in book.tasks if t.per in ("panel squares", "roof squares")]
+    out = []
+    for system in dict.fromkeys(la.system for la in take_off.layings):
+        if not book.tasks or any(not t.systems or system in t.systems for t in laying):
+            continue
+        areas = {la.plane: la.field_area for la in take_off.layings if la.system == system}
+        measured = _squares(areas)
+        name = systems[system].name if system in systems else system
+        why = f"no task of the price book lays '{system}'; name it in a task by panel squares"
+        out.append(
+            PricedLine(
+                *("Work", f"Laying {name}", "", measured.amount, measured.unit, None, None, ""),
+                *(measured.how, why, measured.planes),
+            )
+        )
+    return out
 
 
 def _slower(task: Task, take_off: TakeOff, surface: Surface, site: Site) -> Decimal:

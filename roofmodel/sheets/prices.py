@@ -82,9 +82,10 @@ def offers_table(offers: Sequence[tuple[Offer, Priced]], systems: dict[str, str]
                 systems.get(offer.system, "as drawn"),
                 offer.colour or "as the job",
                 offer.over or "as the job",
-                Amount(float(priced.materials), "money"),
-                Amount(float(priced.work), "money"),
-                Amount(float(priced.price), "money"),
+                *(
+                    Amount(float(v), "money") if priced.lines else MISSING
+                    for v in (priced.materials, priced.work, priced.price)
+                ),
                 ", ".join(priced.missing),
             )
             for offer, priced in offers

@@ -17,7 +17,7 @@ from typing import Final
 
 import numpy as np
 
-from roofmodel.document import Project
+from roofmodel.document import NOT_IN_JOB, Project
 from roofmodel.quoting import price_of
 from roofmodel.results import Results, results_of
 from roofmodel.spread.inputs import Input, inputs_of, moved
@@ -65,7 +65,7 @@ class Spread:
 def main_quantities(results: Results) -> dict[str, tuple[str, float]]:
     """Name -> (unit, value) of what an estimate stands on."""
     counted, roof = results.take_off, results.surface
-    planes = [p for p in roof.planes if p.id in counted.coverings]
+    planes = [p for p in roof.planes if counted.coverings.get(p.id) not in (None, NOT_IN_JOB)]
     out = {AREA: ("mm²", sum(p.true_area for p in planes))}
     if counted.panels:
         out["Panel length"] = ("mm", sum(p.length for p in counted.panels))
@@ -85,7 +85,7 @@ def main_quantities(results: Results) -> dict[str, tuple[str, float]]:
 def spread_of(project: Project, report: Report | None = None) -> Spread:
     """Move every input both ways and see what changes. `report` is called after every roof."""
     inputs = inputs_of(project)
-    count = 1 + 2 * len(inputs)
+    count = 2 + 2 * len(inputs)
     done = itertools.count(1)
 
     def run(changed: Project | None) -> dict[str, tuple[str, float]]:
@@ -94,6 +94,10 @@ def spread_of(project: Project, report: Report | None = None) -> Spread:
             report(next(done), count)
         return found
 
+    # as the job shows it, with exact cutting plans; and as the moved roofs are counted
+    exact = main_quantities(results_of(project))
+    if report is not None:
+        report(next(done), count)
     nominal = run(project)
     slopes = {name: np.zeros(len(inputs)) for name in nominal}
     reach = {name: np.zeros(len(inputs)) for name in nominal}
@@ -114,7 +118,7 @@ def spread_of(project: Project, report: Report | None = None) -> Spread:
                 covariance = conditioned(covariance, m)
     tolerances = np.array([one.tolerance for one in inputs])
     ranges = []
-    for name, (unit, value) in nominal.items():
+    for name, (unit, value) in exact.items():
         # as steep as the steeper of both ways, so that a ridge that vanishes is not overlooked
         steep = (
             np.copysign(reach[name] / tolerances, slopes[name]) if len(inputs) else slopes[name]

@@ -52,7 +52,8 @@ MEASURES: Final[tuple[str, ...]] = (
 )
 """What tasks are counted by; lengths in feet."""
 
-_MOST: Final = Decimal(10) ** 9
+_MOST: Final = Decimal(10) ** 6
+MOST_MARGIN: Final = Decimal("0.95")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}\Z")
 
 
@@ -100,7 +101,10 @@ class Colour(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                 f"The colour '{self.name}' needs a name and a shade like #4a6b52 (red, green,"
                 " blue)."
             )
-        _check(f"The factor of the colour '{self.name}'", self.factor, most=Decimal(10))
+        if not (self.factor.is_finite() and Decimal("0.1") <= self.factor <= 10):
+            raise DocumentError(
+                f"The factor of the colour '{self.name}' must lie between 0.1 and 10."
+            )
 
 
 class PriceBook(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -136,9 +140,9 @@ class PriceBook(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         _check("The price of an hour", self.hourly)
         for what, share in (("overhead", self.overhead), ("tax", self.tax)):
             _check(f"The share of {what}", share, most=Decimal(5))
-        if not 0 <= self.margin < 1:
+        if not (self.margin.is_finite() and 0 <= self.margin <= MOST_MARGIN):
             raise DocumentError(
-                "The margin is a share of the price: it must be 0 or more and under 1 (100 %)."
+                "The margin is a share of the price: it must be 0 or more, up to 0.95 (95 %)."
             )
         if not (self.round_to.is_finite() and Decimal("0.01") <= self.round_to <= 1000):
             raise DocumentError("Prices are rounded to 0.01 or more, up to 1000.")

@@ -7,7 +7,7 @@ from roofmodel.late import late_names
 if TYPE_CHECKING:
     from roofmodel.takeoff.coverings import building_names, covering_names
     from roofmodel.takeoff.cutting_plans import alike
-    from roofmodel.takeoff.lines import take_off
+    from roofmodel.takeoff.lines import lost_take_off, take_off
     from roofmodel.takeoff.panel_lines import cut_list, cut_words, start_words
     from roofmodel.takeoff.trim import pieces_for
     from roofmodel.takeoff.trim_lines import cut_lines, proof_words
@@ -19,7 +19,7 @@ else:
         {
             "coverings": "building_names covering_names",
             "cutting_plans": "alike",
-            "lines": "take_off",
+            "lines": "lost_take_off take_off",
             "panel_lines": "cut_list cut_words start_words",
             "trim": "pieces_for",
             "trim_lines": "cut_lines proof_words",
@@ -43,6 +43,7 @@ __all__ = [
     "cut_lines",
     "cut_list",
     "cut_words",
+    "lost_take_off",
     "pieces_for",
     "proof_words",
     "start_words",

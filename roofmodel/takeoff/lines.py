@@ -15,7 +15,7 @@ from roofmodel.takeoff.cases import cases_of
 from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.cutting_plans import cutting_plans
 from roofmodel.takeoff.formula import area, labelled, length, squared
-from roofmodel.takeoff.later import Looked
+from roofmodel.takeoff.later import Looked, not_counted
 from roofmodel.takeoff.layout import layings_of
 from roofmodel.takeoff.openings import opening_lines
 from roofmodel.takeoff.panel_lines import laying_lines
@@ -90,7 +90,17 @@ def take_off(
         Late(looked.fixings),
         Late(looked.checks),
         Late(looked.zones),
+        {e: owner.covering for e, owner in coverings.edges.items()},
     )
+
+
+def lost_take_off(surface: Surface, project: Project) -> TakeOff:
+    """What stands in the place of a take-off that could not be made: nothing is counted, and its
+    one line, which has no price, says so."""
+    coverings = {p.id: project.covering(p.building, str(p.id)) for p in surface.planes}
+    edges = frozenset(e.id for e in surface.edges)
+    line = not_counted("Panels, trim and goods")
+    return TakeOff((), (), (line,), (), coverings, edges)
 
 
 def _placed(line: Quantity, coverings: Coverings) -> Quantity:

@@ -12,7 +12,7 @@ from roofmodel.takeoff.cutting_plans import alike
 from roofmodel.takeoff.formula import counted
 from roofmodel.takeoff.trim_types import TrimBar, TrimPlan, TrimRun
 from roofmodel.takeoff.types import Quantity
-from roofmodel.units import LengthUnits, format_length
+from roofmodel.units import MM_PER_IN, LengthUnits, format_length
 
 KEY = "trim:"
 """Before the name of a part: its key in the price book."""
@@ -44,7 +44,8 @@ def trim_lines(
                 counted(term for _, bars in some for term in _terms(bars, units)),
                 "",
                 note="; ".join(dict.fromkeys(_left_over(plan, units) for plan, _ in some)),
-                key=f"{KEY}{some[0][0].part}" if bought else "",
+                key=_key(some[0][0], some[0][1][0].stock_length) if bought else "",
+                piece=some[0][1][0].stock_length,
             ),
             [p.run for _, bars in some for b in bars for p in b.pieces],
             coverings.buildings,
@@ -52,6 +53,12 @@ def trim_lines(
         )
         for item, some in by_item.items()
     ]
+
+
+def _key(plan: TrimPlan, stock: float) -> str:
+    """The name in the price book; one that comes in several lengths has its length with it."""
+    lengths = {s for r in plan.runs for s in r.stocks}
+    return f"{KEY}{plan.part}" + (f", {stock / MM_PER_IN:.6g} in" if len(lengths) > 1 else "")
 
 
 def run_lines(

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
@@ -35,7 +35,7 @@ class Quantity:
     `building` and `covering` are the names of the one building and the one covering it belongs
     to, empty where there are several. What is bought has a `key`, its name in the price book;
     where it comes in packs, `packs` of them (`pack` says what one is) are bought, `pack_how`
-    is that formula.
+    is that formula; `piece` is the length (mm) of each of what comes in pieces of one length.
     """
 
     group: str
@@ -53,6 +53,7 @@ class Quantity:
     packs: int = 0
     pack: str = ""
     pack_how: str = ""
+    piece: float = 0.0
 
     @property
     def words(self) -> str:
@@ -155,7 +156,8 @@ class TakeOff:
     """Everything counted for the job.
 
     `coverings` has every plane's covering: a roofing system's id, `OTHER` or `NOT_IN_JOB`;
-    `edges` are the ids of the edges in the job; `layings` how the panels of each plane are laid;
+    `edges` are the ids of the edges in the job, `owners` the covering each counts with;
+    `layings` how the panels of each plane are laid;
     `cutting_plans` what trim is cut from; `fixings` where the panels of each plane are fastened;
     `checks` what rules say of the roof, `zones` its edge and corner zones.
     """
@@ -171,3 +173,4 @@ class TakeOff:
     fixings: Sequence[PlaneFixing] = ()
     checks: Sequence[Check] = ()
     zones: Sequence[PlaneZones] = ()
+    owners: Mapping[EdgeId, str] = field(default_factory=dict)

@@ -18,7 +18,7 @@ from roofmodel.takeoff import Quantity, TakeOff
 from tests.houses import FT, GABLE, RECTANGLE, plain_system, project, section
 
 D = Decimal
-NOTHING = Site(1, 0, {})
+NOTHING = Site(1, {})
 
 
 def book(**fields: Any) -> PriceBook:
@@ -145,7 +145,7 @@ def test_work_on_a_gable_by_hand() -> None:
     )
     by_name = {}
     for slower in ({}, dict.fromkeys(ids, D("1.2"))):
-        site = Site(2, 0, slower)
+        site = Site(2, slower)
         result = priced(
             made.take_off, made.surface, made.project.systems(), book(tasks=tasks), site
         )

@@ -207,7 +207,7 @@ def test_progress_is_told_and_stopping_stops() -> None:
     with pytest.raises(Stop):
         spread_of(l_hip(), report)
     assert [d for d, _ in told] == [1, 2, 3, 4]
-    assert {c for _, c in told} == {1 + 2 * len(inputs_of(l_hip()))}
+    assert {c for _, c in told} == {2 + 2 * len(inputs_of(l_hip()))}
 
 
 def test_sides_on_one_line_move_together_and_tolerances_may_be_nothing() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -10,10 +11,14 @@ from roofmodel.document import Project
 from roofmodel.document.offer_edits import set_prices
 from roofmodel.quoting import price_of
 from roofmodel.results import results_of
+from roofmodel.sheets import plan_drawing, summary_tables
 from roofmodel.surface.types import Late
-from roofmodel.takeoff import later
+from roofmodel.takeoff import later, lines
 from roofmodel_io.defaults import built_in_systems
 from roofmodel_io.prices_toml import sample_prices
+from roofmodel_io.takeoff_json import takeoff_json
+from roofmodel_io.takeoff_tables import takeoff_csv, takeoff_xlsx
+from roofmodel_ui.cli import print_take_off
 from tests.houses import GABLE, RECTANGLE, project, section
 
 
@@ -64,3 +69,21 @@ def test_late_sequences_are_as_tuples() -> None:
     assert late == (3, 4)
     assert late == Late(lambda: (3, 4))
     assert late != (4, 3)
+
+
+def test_a_take_off_that_is_lost_is_no_cheap_roof(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(lines, "layings_of", fails)
+    project = set_prices(house(), sample_prices())
+    results = results_of(project, planner=None)
+    assert [p.serious for p in results.problems if "could not be counted" in p.sentence] == [True]
+    assert len(results.surface.planes) == 2
+    price = price_of(results)
+    assert price is not None
+    assert not price.is_whole
+    # nothing that shows or writes results stumbles over it
+    assert summary_tables(results)
+    assert plan_drawing(results)
+    assert json.loads(takeoff_json(results))["quantities"][0]["group"] == later.NOT_COUNTED
+    assert takeoff_csv(results)
+    assert takeoff_xlsx(results)
+    print_take_off(results)
