@@ -62,27 +62,45 @@ def booklet_pdf(
 
 
 def plan_pages(results: Results, paper: Paper) -> list[Page]:
-    """The roof plan, then its list of keys where it needs one."""
+    """The roof plan; where the job has several buildings, also the plan of each."""
+    found = {p.building for p in results.surface.planes}
+    buildings = [b for b in results.project.buildings if b.id in found]
+    if len(buildings) < 2:
+        return _keyed_plan(results, paper, "", "Roof plan")
+    units = results.project.units
+    whole = placed(
+        "Roof plan of the job",
+        lambda scale: roof_sheet(results, scale, keyed=False).sheet,
+        roof_size(results), paper, units,
+    )  # fmt: skip
+    out = [whole.page()]
+    for b in buildings:
+        out += _keyed_plan(results, paper, b.id, f"Roof plan of {b.name}")
+    return out
+
+
+def _keyed_plan(results: Results, paper: Paper, building: str, title: str) -> list[Page]:
+    """A plan, and its list of keys where it needs one: on the same page if there is room."""
     drawn: dict[float, RoofSheet] = {}
 
     def draw(scale: float) -> ShopSheet:
         if scale not in drawn:
-            drawn[scale] = roof_sheet(results, scale)
+            drawn[scale] = roof_sheet(results, scale, building)
         return drawn[scale].sheet
 
-    units = results.project.units
-    title, size = "Roof plan", roof_size(results)
-    made = placed(title, draw, size, paper, units)
+    size = roof_size(results, building)
+    made = placed(title, draw, size, paper, results.project.units)
+    listed = f"{title} with edge lengths"
     keys = drawn[made.sheet.scale].keys
     if not keys:
-        return [made.page(title)]
+        return [made.page(listed)]
     frame = frame_of(made.size)
     below = [heading("Keys", frame.width, 8.5), key_list(keys, frame.width)]
     if made.block.height + 2.0 + sum(i.height for i in below) <= frame.height:
-        return [made.page(title, [gap(2.0), *below])]
+        return [made.page(listed, [gap(2.0), *below])]
     count = columns_of(paper, _KEY_COLUMN)
     items = key_items(keys, column_width(paper, count))
-    return [made.page(title), *flowing("Keys of the roof plan", items, paper, count)]
+    return [made.page(listed), *flowing(f"{title}: keys", items, paper, count)]
 
 
 def key_list(keys: tuple[tuple[str, str], ...], width: float) -> Item:

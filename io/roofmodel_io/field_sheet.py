@@ -42,7 +42,7 @@ def field_pdf(
     sheet = field_sheet(results, spread)
     both = [_pages(sheet, size_of(paper, wide=wide)) for wide in (False, True)]
     _, pages = min(both, key=lambda found: (len(found[1]), found[0]))
-    imprint = Imprint(results.project.job, file_name, 0, date, "Confirm before cutting.")
+    imprint = Imprint(results.project.job, file_name, None, date, "Confirm before cutting.")
     return pdf_of(pages, imprint, f"{results.project.job.name}: field sheet")
 
 
@@ -59,18 +59,14 @@ def _pages(sheet: FieldSheet, size: XY) -> tuple[float, list[Page]]:
     if drawn is not None:
         made, scale = drawn
         return scale, [_page(size, made, [*head, whole], "")]
-    drawn = _plan(sheet, frame, 0.62 * frame.height)
-    assert drawn is not None  # the share is more than the least
+    drawn = _plan(sheet, frame, frame.height - head[0].height)  # the list goes overleaf
+    assert drawn is not None  # there is more than the least
     made, scale = drawn
-    room = frame.height - made.height - above
-    each = max(1, int(room / _ROW)) * count
-    first = balanced(rows[:each], count, step)
-    rest = rows[each:]
-    pages = [_page(size, made, [*head, first], "")]
-    per_page = max(1, int(frame.height / _ROW)) * count
-    for k in range(0, len(rest), per_page):
-        some = balanced(rest[k : k + per_page], count, step)
-        pages.append(_page(size, None, [some], ", continued"))
+    pages = [_page(size, made, head[:1], "")]
+    each = max(1, int((frame.height - head[1].height) / _ROW)) * count
+    for k in range(0, len(rows), each):
+        some = [head[1], balanced(rows[k : k + each], count, step)]
+        pages.append(_page(size, None, some, ", continued"))
     return scale, pages
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING, Any, Final
 
 import msgspec
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 _MM_PER_5_IN: Final = 127
 _KINDS: Final = tuple(kind.value for kind in EdgeKind)
 _SCREWS: Final = ("trim screw", "pancake screw")
+_MOST: Final = 10_000_000
 
 _Fields = Mapping[str, str]
 """What stands under each key: "inches", "count", "slope", "text", "screw", "kinds" or "rows"."""
@@ -69,8 +70,9 @@ _SOURCES: Final = (
 )
 
 
-def fixing_of(reader: TableReader, table: Mapping[str, Any]) -> Fixing:
-    """What the table `fixing` says; DocumentError or FileError names the key and the remedy."""
+def fixing_of(reader: TableReader, table: Mapping[str, Any], trim: Collection[str] = ()) -> Fixing:
+    """What the table `fixing` says, of the parts of the `trim` that the system names (any, where
+    it names none); DocumentError or FileError names the key and the remedy."""
     reader.only_keys(table, "fixing.", _KEYS)
     given: dict[str, Any] = {}
     for name, (make, fields) in _TABLES.items():
@@ -79,6 +81,8 @@ def fixing_of(reader: TableReader, table: Mapping[str, Any]) -> Fixing:
             given[name] = make(**_values(reader, some, f"fixing.{name}.", fields))
     if "trim" in table:
         parts = reader.table(table, "trim", "fixing.trim")
+        if trim:
+            reader.only_keys(parts, "fixing.trim.", trim)
         given["trim"] = {part: _trim(reader, parts, part, "fixing.trim.") for part in parts}
     if "other_trim" in table:
         given["other_trim"] = _trim(reader, table, "other_trim", "fixing.")
@@ -139,7 +143,7 @@ def _value(reader: TableReader, table: Mapping[str, Any], key: str, prefix: str,
             EdgeKind(kind): _value(reader, some, kind, f"{prefix}{key}.", "count") for kind in some
         }
     if what == "count":
-        if not is_number or value != round(value) or value < 0:
+        if not is_number or not 0 <= value <= _MOST or value != round(value):
             raise reader.wrong(prefix + key, "a whole number, 0 or more")
         return int(value)
     if what in ("slope", "share"):

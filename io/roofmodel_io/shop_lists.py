@@ -14,10 +14,23 @@ from typing import Any, Final
 import xlsxwriter  # type: ignore[import-untyped]  # has no types of its own
 
 from roofmodel.document import Units
-from roofmodel.sheets.shop_tables import blanks_table, bundles_table, roll_forming_table
+from roofmodel.document.releases import (
+    FORMED_SOURCE,
+    LIFT_SOURCE,
+    SHEET_SOURCE,
+    ShopRules,
+    differences,
+)
+from roofmodel.sheets.shop_tables import (
+    blanks_table,
+    bundles_table,
+    differences_table,
+    roll_forming_table,
+)
 from roofmodel.sheets.shop_words import end_fields, job_fields
 from roofmodel.sheets.types import Amount, Cell, Column, Table
 from roofmodel.shop.job import ShopJob
+from roofmodel.shop.pieces import released_pieces
 from roofmodel.units import KG_PER_LB, MM_PER_IN, format_length
 
 _FIXED_DATE: Final = datetime(2000, 1, 1)  # the same project gives the same bytes
@@ -36,7 +49,7 @@ def cut_list_csv(job: ShopJob) -> str:
 
 
 def cut_list_xlsx(job: ShopJob) -> bytes:
-    """A workbook: panels for the roll former, bundles, trim."""
+    """A workbook: panels for the roll former, bundles, trim, and what changed since a release."""
     stream = io.BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     units = job.project.units
@@ -47,13 +60,31 @@ def cut_list_xlsx(job: ShopJob) -> bytes:
         heads = [f"{w}: {t}" for w, t in (*job_fields(job), *end_fields(job, "panels"))]
         lift = _weight(rules.lift_weight, units)
         bundles = [*heads, f"A bundle weighs up to {lift}; its panels lie in laying order."]
-        for name, table, texts in (
+        bundles += _sources(rules)
+        sheets = [
             ("Roll forming", roll_forming_table(job), heads),
             ("Bundles", bundles_table(job), bundles),
             ("Trim", blanks_table(job), heads),
-        ):
+        ]
+        if job.changed_since:
+            last = next(r for r in job.project.releases if r.number == job.changed_since)
+            found = differences(last.pieces, released_pieces(job))
+            since = f"Since revision {last.number} of {last.date}:"
+            sheets.append(("Changed", differences_table(found, units), [*heads, since]))
+        for name, table, texts in sheets:
             _fill(book.add_worksheet(name), table, texts, units, bold)
     return stream.getvalue()
+
+
+def _sources(rules: ShopRules) -> list[str]:
+    """Where those rules come from that nobody has changed."""
+    usual = ShopRules()
+    known = (
+        ("lift_weight", LIFT_SOURCE),
+        ("sheet_weight", SHEET_SOURCE),
+        ("formed", FORMED_SOURCE),
+    )
+    return [words for name, words in known if getattr(rules, name) == getattr(usual, name)]
 
 
 def _fill(sheet: Any, table: Table, texts: list[str], units: Units, bold: Any) -> None:

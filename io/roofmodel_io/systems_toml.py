@@ -67,7 +67,11 @@ def parse_system(text: str, name: str) -> RoofingSystem:
             vented_shifts=_by_kind(reader, table, "vented_shifts", -1000.0, 1000.0),
             hems=_by_kind(reader, table, "hems", 0.0, 300.0),
             sources=_sources(reader, table),
-            fixing=fixing_of(reader, reader.table(table, "fixing") if "fixing" in table else {}),
+            fixing=fixing_of(
+                reader,
+                reader.table(table, "fixing") if "fixing" in table else {},
+                dict.fromkeys(rule.part for some in rules.values() for rule in some),
+            ),
         )
     except DocumentError as error:
         raise FileError(f"{name}: {error}") from error
@@ -97,7 +101,7 @@ def _panel_rules(reader: TableReader, panel: Mapping[str, Any]) -> PanelRules:
     end_lap = given.get("end_lap", plain.end_lap)
     low_lap = given.setdefault("low_end_lap", max(end_lap, plain.low_end_lap))
     checks = (
-        ("coverage", coverage >= 25.0, "at least 25 mm (1 in)"),
+        ("coverage", 25.0 <= coverage <= 3048.0, "at least 25 mm (1 in), up to 120 in"),
         ("narrowest", given.get("narrowest", 0.0) <= coverage, "no more than the coverage"),
         ("widest", given.get("widest", coverage) >= coverage, "no less than the coverage"),
         ("least_width", given.get("least_width", 0.0) <= coverage, "no more than the coverage"),
@@ -174,7 +178,7 @@ def _trim_rule(reader: TableReader, rule: Mapping[str, Any], prefix: str) -> Tri
     ends = reader.table(rule, "ends", f"{prefix}ends") if "ends" in rule else {}
     reader.only_keys(ends, f"{prefix}ends.", NODE_KINDS)
     slope = rule.get("low_slope", 0.0)
-    if isinstance(slope, bool) or not isinstance(slope, int | float):
+    if isinstance(slope, bool) or not isinstance(slope, int | float) or not 0 <= slope <= 1000:
         raise reader.wrong(f"{prefix}low_slope", "a pitch as rise over run, such as 0.25")
     along, bent = rule.get("along", "edge"), rule.get("bent_to_roof", True)
     if along not in _ALONG:

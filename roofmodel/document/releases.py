@@ -63,7 +63,7 @@ class ShopRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     metal's kg per m², `formed` how much wider the flat coil is than what a panel covers."""
 
     lift_weight: float = 907.18474
-    sheet_weight: float = 5.6440755
+    sheet_weight: float = 5.644086335
     formed: float = 1.2
 
     def __post_init__(self) -> None:

@@ -20,7 +20,7 @@ def set_work(project: Project, **fields: object) -> Project:
     if work is project.work:
         return project
     new = msgspec.structs.replace(project, work=work)
-    _check_names(new)
+    _check_names(project, new)
     return new
 
 
@@ -68,24 +68,31 @@ def set_layers(project: Project, layers: Layers) -> Project:
     if layers == project.layers:
         return project
     new = msgspec.structs.replace(project, layers=layers)
-    _check_names(new)
+    _check_names(project, new)
     return new
 
 
-def _check_names(project: Project) -> None:
+def unknown_names(project: Project) -> list[tuple[str, str, tuple[str, ...]]]:
+    """What the work names and the job's layers do not have: what kind of thing, its name, and the
+    names that are known."""
     work, layers = project.work, project.layers
-    rolls = [r.key for r in layers.underlayments]
+    named: list[tuple[str, str, Iterable[str]]] = [
+        ("old covering", work.old_roof.covering, (c.key for c in layers.old_coverings)),
+        ("metal", work.metal, layers.metals),
+    ]
     if work.underlayment:
-        _check("underlayment", work.underlayment, rolls)
-    _check("old covering", work.old_roof.covering, [c.key for c in layers.old_coverings])
-    _check("metal", work.metal, layers.metals)
-    for extra in work.extras:
-        _check("extra", extra.key, [e.key for e in layers.extras])
+        named.append(("underlayment", work.underlayment, (r.key for r in layers.underlayments)))
+    extras = tuple(e.key for e in layers.extras)
+    named += [("extra", extra.key, extras) for extra in work.extras]
+    found = [(what, key, tuple(known)) for what, key, known in named]
+    return [one for one in found if one[1] not in one[2]]
 
 
-def _check(what: str, key: str, known: Iterable[str]) -> None:
-    names = tuple(known)
-    if key not in names:
-        raise DocumentError(
-            f"There is no {what} '{key}' in this job; known are {', '.join(names) or 'none'}."
-        )
+def _check_names(before: Project, after: Project) -> None:
+    """Refuse names that become unknown; one that is so already does not stand in an edit's way."""
+    old = {(what, key) for what, key, _ in unknown_names(before)}
+    for what, key, known in unknown_names(after):
+        if (what, key) not in old:
+            raise DocumentError(
+                f"There is no {what} '{key}' in this job; known are {', '.join(known) or 'none'}."
+            )

@@ -150,14 +150,14 @@ class _Job:
             for q in self._of(_TEAR_OFF):
                 if q.item == _OLD_FASTENERS:
                     yield f"Pulled or driven flat: {self._shown(q)}."
-            yield "A hand has gone over the whole deck: nothing stands up that could cut the layers."
+            yield "A hand has gone over the whole deck: nothing stands up that could cut a layer."
         elif self.over == "re-cover":
             yield "Loose and standing fasteners of the old roof driven flat."
 
     def deck(self) -> Iterator[str]:
         if self.over == "re-cover":
             return
-        yield "Walked and looked at from below where that can be done; soft or split sheets marked."
+        yield "Walked, and looked at from below where that can be; soft or split sheets marked."
         for q in self._of(_DECK):
             if "atten" not in q.item:
                 yield f"Mended; allowed for: {self._amount(q)}"
@@ -166,9 +166,7 @@ class _Job:
     def underlayment(self) -> Iterator[str]:
         for q in self._of(_UNDERLAYMENT):
             if q.packs:
-                roll = next(
-                    (r for r in self.project.layers.underlayments if r.key == q.key), None
-                )
+                roll = next((r for r in self.project.layers.underlayments if r.key == q.key), None)
                 yield f"{q.item}: {self._shown(q)} laid level from the eaves up."
                 if roll is not None:
                     yield (
@@ -223,7 +221,7 @@ class _Job:
         for q in self.take_off.quantities:
             if q.key == "vent strip roll":
                 yield self._amount(q)
-                yield "Slot in the deck open and as wide as the strip's maker says; strip unbroken."
+                yield "Slot in the deck open, as wide as the strip's maker says; strip unbroken."
 
     def ridges(self) -> Iterator[str]:
         yield from self.trim(
@@ -246,7 +244,9 @@ class _Job:
         yield "Pictures taken of valleys, walls, openings and ridge; this list signed."
 
     def _laid(self, laying: Laying, fasteners: list[str]) -> str:
-        said = f"{laying.plane_name}: {len(laying.panels)} panels, {start_words(laying, self.units)}"
+        said = (
+            f"{laying.plane_name}: {len(laying.panels)} panels, {start_words(laying, self.units)}"
+        )
         return f"{'; '.join([said, *fasteners])}."
 
     def _trim(self, kinds: Collection[EdgeKind]) -> Iterator[str]:
@@ -290,8 +290,8 @@ def _cautions(job: _Job) -> Iterator[str]:
         pitch = f"{steepest.name}, {format_slope(steepest.slope)}"
         if steepest.slope > STAGED:
             yield (
-                f"The steepest plane is {pitch}: guardrails with toeboards, nets or personal arrest"
-                " (1926.501(b)(11)), and roof jacks or staging to stand on."
+                f"The steepest plane is {pitch}: guardrails with toeboards, nets or personal"
+                " arrest (1926.501(b)(11)), and roof jacks or staging to stand on."
             )
         elif steepest.slope > STEEP:
             yield (

@@ -331,6 +331,11 @@ class _Drawing:
                 f" {format_length(c.on_side, units)} up the panel's side must be"
                 f" {format_length(c.across, units)} apart."
             )
+        elif sheet.diagonals is None:
+            yield (
+                "No 3-4-5 of use fits on an eave here: square the first panel to a level line"
+                " snapped across the plane."
+            )
         if sheet.diagonals is not None:
             yield f"Both diagonals of the plane must be {format_length(sheet.diagonals, units)}."
         if sheet.fixing is not None:

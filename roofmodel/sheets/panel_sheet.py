@@ -130,6 +130,9 @@ def _words(
     out.append(f"lap leg on the {shape.lap_side}")
     if shape.is_ripped:
         out.append("cut narrower than it comes")
+    for x0, y0, x1, y1 in shape.notches:
+        wide, high, up = (format_length(v, units) for v in (x1 - x0, y1 - y0, y0))
+        out.append(f"cut out {wide} by {high}, {up} up")
     out.append(mark_words(group))
     return [line for words in out for line in _wrapped(words)]
 

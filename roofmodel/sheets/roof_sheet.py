@@ -1,4 +1,4 @@
-"""The roof plan for one scale of paper: every edge with its true length, every plane with its name.
+"""The roof plan for one scale of paper: true lengths of edges, names of planes.
 
 Texts keep their size on paper. What has no room for its words gets a number beside it, with a
 leader where it must stand further off, and is written in a list of keys.
@@ -7,12 +7,13 @@ leader where it must stand further off, and is written in a list of keys.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from roofmodel.document import NOT_IN_JOB, OTHER
 from roofmodel.sheets.placing import readable
@@ -30,7 +31,7 @@ from roofmodel.sheets.shop_types import (
 )
 from roofmodel.sheets.tables import roofing_words, squares_of
 from roofmodel.sheets.types import RoofResults
-from roofmodel.surface import Plane
+from roofmodel.surface import Plane, RoofEdge
 from roofmodel.surface.types import Array
 from roofmodel.systems import EdgeKind
 from roofmodel.units import format_area, format_length, format_slope
@@ -40,7 +41,17 @@ AROUND_MM: Final = 16.0
 
 _AROUND_OPENING: Final = {EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE, EdgeKind.SIDE}
 _SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
-_FAR: Final = (2.4, 3.6, 5.0, 6.5, 8.5, 11.0, 14.0)  # of a number from what it stands for, mm
+_FAR: Final = (
+    2.4,
+    3.6,
+    5.0,
+    6.5,
+    8.5,
+    11.0,
+    14.0,
+    18.0,
+    23.0,
+)  # of a number from what it stands for, mm
 _TURNS: Final = tuple(math.radians(t) for t in range(0, 360, 15))
 _OVER: Final = 1.25  # words may be so much longer than their edge
 
@@ -67,20 +78,24 @@ class RoofSheet:
     keys: tuple[tuple[str, str], ...]
 
 
-def roof_size(results: RoofResults) -> XY:
-    """Width and height of the roof in plan, mm."""
-    points = _corners(results)
+def roof_size(results: RoofResults, building: str = "") -> XY:
+    """Width and height in plan of the roof, or of one building's (an id), mm."""
+    points = [_xy(p) for e in _edges_of(results, building) for p in (e.start, e.end)]
     if not points:
         return 0.0, 0.0
     wide, high = np.ptp(np.array(points), axis=0).tolist()
     return wide, high
 
 
-def roof_sheet(results: RoofResults, scale: float) -> RoofSheet:
-    """The roof plan with lengths of edges and names of planes."""
-    marks = [*_openings(results), *_edges(results)]
+def roof_sheet(
+    results: RoofResults, scale: float, building: str = "", *, keyed: bool = True
+) -> RoofSheet:
+    """The roof plan of the job, or of one building (an id), with lengths of edges and names of
+    planes; unless `keyed`, what has no room is left out."""
+    marks = [*_openings(results, building), *_edges(results, building)]
+    notes = tuple(_notes(results, keyed))
     return marked_sheet(
-        results, scale, "Roof plan", marks, tuple(_notes(results)), name_planes=True
+        results, scale, "Roof plan", marks, notes, building, name_planes=True, keyed=keyed
     )
 
 
@@ -90,45 +105,60 @@ def marked_sheet(
     title: str,
     marks: Sequence[Mark],
     notes: tuple[str, ...],
+    building: str = "",
     *,
     name_planes: bool,
+    keyed: bool = True,
     below: tuple[SheetLine, ...] = (),
 ) -> RoofSheet:
     """The roof's edges, over the lines `below`, with some marks beside them."""
     lines = tuple(
         SheetLine(e.kind.value.upper(), _xy(e.start), _xy(e.end))
-        for e in results.surface.edges
+        for e in _edges_of(results, building)
         if math.dist(_xy(e.start), _xy(e.end)) > 1.0
     )
-    page = _Page(lines, scale)
+    page = _Page((*lines, *below), scale, keyed)
     if name_planes:
-        for plane in sorted(results.surface.planes, key=lambda p: -p.plan_area):
+        planes = [p for p in results.surface.planes if building in ("", p.building)]
+        for plane in sorted(planes, key=lambda p: -p.plan_area):
             page.name(plane, *_plane_words(results, plane))
     for mark in sorted(marks, key=lambda m: -math.dist(m.start, m.end)):
         page.mark(mark)
     sheet = ShopSheet(
         title, title, "roof plan", scale,
-        (("Roofing", roofing_words(results)), ("Roof area", squares_of(results))),
+        _fields(results, building),
         notes, (), (*below, *lines, *page.leaders), (), tuple(page.texts),
     )  # fmt: skip
     return RoofSheet(sheet, tuple(page.keys))
 
 
-def _corners(results: RoofResults) -> list[XY]:
-    return [_xy(p) for e in results.surface.edges for p in (e.start, e.end)]
+def _fields(results: RoofResults, building: str) -> tuple[tuple[str, str], ...]:
+    roofing = ("Roofing", roofing_words(results))
+    return (roofing,) if building else (roofing, ("Roof area", squares_of(results)))
 
 
-def _notes(results: RoofResults) -> Iterator[str]:
+def _edges_of(results: RoofResults, building: str) -> list[RoofEdge]:
+    """All edges, or those at the planes of one building."""
+    if not building:
+        return list(results.surface.edges)
+    ids = {p.id for p in results.surface.planes if p.building == building}
+    return [e for e in results.surface.edges if ids.intersection(e.planes)]
+
+
+def _notes(results: RoofResults, keyed: bool) -> Iterator[str]:
     yield "Plan view, north up. Lengths beside edges are true lengths along the roof, not in plan."
-    yield "A number alone stands for a line of the list of keys."
+    if keyed:
+        yield "A number alone stands for a line of the list of keys."
+    else:
+        yield "What has no room here is on the plan of each building."
     for p in results.problems:
         if p.serious:
             yield f"NOT COMPLETE: {p.sentence}"
 
 
-def _edges(results: RoofResults) -> Iterator[Mark]:
+def _edges(results: RoofResults, building: str) -> Iterator[Mark]:
     units = results.project.units
-    for e in results.surface.edges:
+    for e in _edges_of(results, building):
         a, b = _xy(e.start), _xy(e.end)
         if e.kind in _AROUND_OPENING or math.dist(a, b) <= 1.0:
             continue
@@ -136,10 +166,10 @@ def _edges(results: RoofResults) -> Iterator[Mark]:
         yield Mark(e.kind.value.upper(), a, b, length, f"{e.name}, {length}")
 
 
-def _openings(results: RoofResults) -> Iterator[Mark]:
+def _openings(results: RoofResults, building: str) -> Iterator[Mark]:
     """Names of chimneys, skylights and pipes, in the middle of their sides."""
     points: dict[str, list[XY]] = {}
-    for e in results.surface.edges:
+    for e in _edges_of(results, building):
         if e.kind in _AROUND_OPENING and isinstance(e.id.second, str):
             points.setdefault(e.id.second, []).extend((_xy(e.start), _xy(e.end)))
     names = {f"opening {o.id}": o.name for o in results.project.openings()}
@@ -165,14 +195,15 @@ def _plane_words(results: RoofResults, plane: Plane) -> tuple[tuple[tuple[str, .
 class _Page:
     """What is on the drawing so far."""
 
-    def __init__(self, lines: Sequence[SheetLine], scale: float) -> None:
-        self.scale = scale
+    def __init__(self, lines: Sequence[SheetLine], scale: float, keyed: bool) -> None:
+        self.scale, self.keyed = scale, keyed
         self.texts: list[SheetText] = []
         self.leaders: list[SheetLine] = []
         self.keys: list[tuple[str, str]] = []
         ends = np.array([[line.start, line.end] for line in lines]).reshape(-1, 2, 2)
         self._lines = shapely.STRtree(np.asarray(shapely.linestrings(ends)))
         self._taken: list[shapely.Geometry] = []
+        self._tree: shapely.STRtree | None = None
 
     def name(self, plane: Plane, wordings: Sequence[tuple[str, ...]], key: str) -> None:
         """Write a plane's name on it, or its number."""
@@ -189,9 +220,9 @@ class _Page:
                     texts = [
                         SheetText(PLANE, w, (x, top - k * 1.6 * h), h) for k, w in enumerate(words)
                     ]
-                    if self._put(texts, 0.3 * h):
+                    if self._put(texts, 0.3):
                         return
-        self._number(PLANE, [(c, c) for c in centres], key)
+        self._number(PLANE, centres, key, on_it=True)
 
     def mark(self, mark: Mark) -> None:
         """Write something beside its line, or its number."""
@@ -199,12 +230,13 @@ class _Page:
         for height in (TEXT_MM, SMALL_TEXT_MM):
             h = height * self.scale
             for text in self._beside(mark, words, h):
-                if self._put([text], 0.15 * h):
+                if self._put([text], 0.15):
                     if mark.number:
                         self.keys.append((mark.number, mark.key))
                     return
         points = [_between(mark.start, mark.end, k) for k in _SHARES]
-        self._number(mark.layer, [(p, p) for p in points], mark.key, mark.number)
+        on_it = mark.start == mark.end
+        self._number(mark.layer, points, mark.key, mark.number, on_it=on_it)
 
     def _beside(self, mark: Mark, words: str, h: float) -> Iterator[SheetText]:
         (x0, y0), (x1, y1) = mark.start, mark.end
@@ -224,63 +256,90 @@ class _Page:
                 yield SheetText(mark.layer, words, at, h, turn)
 
     def _number(
-        self, layer: str, spots: Sequence[tuple[XY, XY]], key: str, number: str = ""
+        self, layer: str, spots: Sequence[XY], key: str, number: str = "", *, on_it: bool
     ) -> None:
-        """A number as near as there is room, with a leader where it stands off."""
+        """A number as near as there is room (`on_it`: in its very place, if it can be), with a
+        leader where it stands off."""
+        if not self.keyed:
+            return
         number = number or str(1 + len(self.keys))
         self.keys.append((number, key))
         h = SMALL_TEXT_MM * self.scale
         best: tuple[float, SheetText, SheetLine | None] | None = None
         for far in (0.0, *_FAR):
-            for spot, _ in spots:
-                for text in _around(layer, number, spot, far * self.scale, h):
-                    harm = self._harm(text, 0.15 * h)
-                    leader = _leader(text, spot)
-                    if leader is not None:
-                        harm += 2.0 * self._covers(leader)
-                    if best is None or harm < best[0]:
-                        best = (harm, text, leader)
-                    if harm == 0.0:
-                        break
-                if best is not None and best[0] == 0.0:
-                    break
-            if best is not None and best[0] == 0.0:
+            tried = [
+                text
+                for spot in spots
+                for text in _around(layer, number, spot, far * self.scale, h, on_it)
+            ]
+            if not tried:
+                continue
+            of = [spot for spot in spots for _ in range(len(tried) // len(spots))]
+            leaders = [_leader(t, spot) for t, spot in zip(tried, of, strict=True)]
+            harm = self._harm(tried, 0.15) + 2.0 * self._covers(leaders)
+            k = int(harm.argmin())
+            if best is None or harm[k] < best[0]:
+                best = (float(harm[k]), tried[k], leaders[k])
+            if best[0] == 0.0:
                 break
         assert best is not None  # there always are places
         _, text, leader = best
         self.texts.append(text)
-        self._taken.append(shapely.Polygon(text.box))
+        self._take([_box(text, 0.0)])
         if leader is not None:
             self.leaders.append(leader)
             line = shapely.LineString([leader.start, leader.end])
-            self._taken.append(shapely.buffer(line, 0.2 * h, quad_segs=1))
+            self._take([shapely.buffer(line, 0.2 * text.height, quad_segs=1)])
 
     def _put(self, texts: Sequence[SheetText], room: float) -> bool:
-        if any(self._harm(t, room) for t in texts):
+        if self._harm(texts, room).any():
             return False
         self.texts += texts
-        self._taken += [shapely.Polygon(t.box) for t in texts]
+        self._take([_box(t, 0.0) for t in texts])
         return True
 
-    def _harm(self, text: SheetText, room: float) -> float:
-        """0 where a text stands free, else how much it covers."""
-        box = shapely.buffer(shapely.Polygon(text.box), room, join_style="mitre")
-        crossed = len(self._lines.query(box, predicate="intersects"))
-        return crossed + 3.0 * self._hits(box)
+    def _take(self, shapes: Sequence[shapely.Geometry]) -> None:
+        self._taken += shapes
+        self._tree = None
 
-    def _covers(self, leader: SheetLine) -> int:
-        return self._hits(shapely.LineString([leader.start, leader.end]))
+    def _harm(self, texts: Sequence[SheetText], room: float) -> Array:
+        """For each text 0 where it stands free, with `room` times its height around it, else how
+        much it covers."""
+        boxes = np.array([_box(t, room) for t in texts])
+        crossed = self._lines.query(boxes, predicate="intersects")[0]
+        return np.bincount(crossed, minlength=len(texts)) + 3.0 * self._hits(boxes)
 
-    def _hits(self, shape: shapely.Geometry) -> int:
+    def _covers(self, leaders: Sequence[SheetLine | None]) -> Array:
+        """How much that is written each leader crosses."""
+        nowhere = ((0.0, 0.0), (0.0, 0.0))
+        ends = np.array([(x.start, x.end) if x else nowhere for x in leaders])
+        hits = self._hits(np.asarray(shapely.linestrings(ends)))
+        return np.where([x is not None for x in leaders], hits, 0.0)
+
+    def _hits(self, shapes: NDArray[np.object_]) -> Array:
         if not self._taken:
-            return 0
-        shapely.prepare(shape)
-        return int(np.count_nonzero(shapely.intersects(shape, np.array(self._taken))))
+            return np.zeros(len(shapes))
+        if self._tree is None:
+            self._tree = shapely.STRtree(self._taken)
+        found = self._tree.query(shapes, predicate="intersects")[0]
+        return np.bincount(found, minlength=len(shapes)).astype(float)
 
 
-def _around(layer: str, number: str, spot: XY, far: float, h: float) -> Iterable[SheetText]:
+def _box(text: SheetText, room: float) -> shapely.Polygon:
+    """What a text takes at most, with `room` times its height around it."""
+    if text.turn == 0.0:
+        (x0, y0), _, (x1, y1), _ = text.box
+        more = room * text.height
+        return shapely.box(x0 - more, y0 - more, x1 + more, y1 + more)
+    shape = shapely.Polygon(text.box)
+    return shapely.buffer(shape, room * text.height, join_style="mitre") if room else shape
+
+
+def _around(
+    layer: str, number: str, spot: XY, far: float, h: float, on_it: bool
+) -> list[SheetText]:
     if far == 0.0:
-        return [SheetText(layer, number, spot, h)] if layer in (PLANE, OPENINGS) else []
+        return [SheetText(layer, number, spot, h)] if on_it else []
     return [
         SheetText(layer, number, (spot[0] + far * math.cos(t), spot[1] + far * math.sin(t)), h)
         for t in _TURNS
@@ -289,7 +348,7 @@ def _around(layer: str, number: str, spot: XY, far: float, h: float) -> Iterable
 
 def _leader(text: SheetText, spot: XY) -> SheetLine | None:
     """From the nearest side of a text to what it stands for."""
-    (x0, y0), (x1, _), (_, y1), _ = text.box
+    (x0, y0), _, (x1, y1), _ = text.box
     x, y = min(max(spot[0], x0), x1), min(max(spot[1], y0), y1)
     return SheetLine(NOTES, (x, y), spot) if math.dist((x, y), spot) > 0.5 * text.height else None
 

@@ -142,15 +142,13 @@ def differences_table(found: Sequence[Difference], units: Units) -> Table:
     )
 
 
-def difference_words(found: Difference, units: Units) -> str:
-    """One difference as a line of text."""
-    if found.kind == "added":
-        return f"added: {found.mark}, {_told(found.now, units)}"
-    if found.kind == "removed":
-        return f"removed: {found.mark}, {_told(found.was, units)}"
+def difference_cells(found: Difference, units: Units) -> tuple[str, str, str]:
+    """One difference as a mark, what the piece was, and what it is now."""
     was, now = _told(found.was, units), _told(found.now, units)
-    between = f"{was} to {now}" if was != now else was
-    return f"changed: {found.mark}, {between} ({_what_changed(found)})"
+    if found.kind == "changed":
+        what = _what_changed(found)
+        return found.mark, was, now if was != now else f"{now} ({what})"
+    return found.mark, was or "not there", now or "not there"
 
 
 def _told(piece: ReleasedPiece | None, units: Units) -> str:

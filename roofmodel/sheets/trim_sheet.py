@@ -244,7 +244,9 @@ def _texts(blank: Blank, units: Units, scale: float) -> list[SheetText]:
     small, girth, long = SMALL_TEXT_MM * scale, blank.girth, _length(blank)
     first = f"left end: {end_words(blank.start, units)}"
     last = f"right end: {end_words(blank.end, units)}"
-    above = girth + 3.0 * scale
+    # the girth's dimension stands at the right, and may be longer than the girth itself
+    written = len(exact_words(girth, units)) * TEXT_MM * scale * WIDTH_PER_HEIGHT
+    above = girth + 3.0 * scale + max((written - girth) / 2.0, 0.0)
     if (len(first) + len(last) + 4) * small * WIDTH_PER_HEIGHT <= long:
         return [
             SheetText(NOTES, first, (0.0, above), small, 0.0, "left"),

@@ -35,6 +35,8 @@ Line = tuple[XY, XY]
 
 _GRID_MM: Final = 1e-3
 _RIGHT_SINE: Final = 1e-4
+_LEAST_CHECK: Final = 0.15
+"""Of the plane's height: on a smaller triangle an eighth of an inch is an inch at the ridge."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -156,12 +158,21 @@ def _sheet(
         sides=sides,
         seams=_seams(covered),
         laps=_laps(shapes),
-        square=square_check(shape, eaves, sides, laying.from_right, project.units),
+        square=_of_use(
+            square_check(shape, eaves, sides, laying.from_right, project.units), height
+        ),
         diagonals=_diagonals(outline),
         fixing=fixing,
         zones=_zone_lines(zones, shape, origin),
         openings=_openings(plane, edges, names),
     )
+
+
+def _of_use(check: SquareCheck | None, height: float) -> SquareCheck | None:
+    """None for a triangle that is too small beside the plane to tell anything."""
+    if check is None or check.on_side < _LEAST_CHECK * height:
+        return None
+    return check
 
 
 def _sides(laying: Laying, width: float) -> tuple[float, ...]:

@@ -10,6 +10,7 @@ import shapely
 
 from roofmodel.document import Mend, Opening, Problem, Project, Section
 from roofmodel.document.part_edits import change_opening
+from roofmodel.document.work_problems import work_problems
 from roofmodel.surface.gather import Gathered
 from roofmodel.surface.near import near_misses, only
 from roofmodel.surface.saddles import uphill_side
@@ -26,7 +27,8 @@ memory; local code governs)."""
 
 def doubts_of(project: Project, parts: Gathered, surface: Surface) -> list[Problem]:
     """Problems of a composed roof."""
-    out = [_at(e, f"{e.name}: {e.remark}") for e in surface.edges if e.remark]
+    out = work_problems(project)
+    out += [_at(e, f"{e.name}: {e.remark}") for e in surface.edges if e.remark]
     out += _lost(parts, surface)
     out += _short_rakes(project, surface)
     out += _eaves_into_walls(surface)

@@ -21,6 +21,7 @@ from typing import Final, Literal
 import msgspec
 
 from roofmodel.errors import DocumentError
+from roofmodel.tolerance import COUNT_EPS
 from roofmodel.units import KG_PER_LB, MM3_PER_CU_YD
 
 
@@ -72,7 +73,7 @@ class Roll(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def lap_at(self, slope: float) -> tuple[float, bool]:
         """Head lap (mm) on a plane of this slope, and whether it wants a starter course."""
-        if self.low_head_lap is not None and slope < self.low_slope:
+        if self.low_head_lap is not None and slope < self.low_slope - COUNT_EPS:
             return self.low_head_lap, True
         return self.head_lap, False
 
@@ -146,11 +147,20 @@ class Waste(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     layers_source: str = "residential code R908.3, from memory: confirm the adopted edition"
 
     def __post_init__(self) -> None:
-        least = min(self.density, self.payload, self.box)
-        if not (0.0 <= self.felt <= 100.0 and least > 0.0 and 1 <= self.most_layers <= 9):
+        if not (0.0 <= self.felt <= 100.0 and 1 <= self.most_layers <= 9):
             raise DocumentError(
-                "Felt must weigh 0 to 100 kg per m², the heap and the trailer more than 0, and"
-                " the layers that stop a re-cover must be 1 to 9."
+                "Felt must weigh 0 to 100 kg per m², and the layers that stop a re-cover must be"
+                " 1 to 9."
+            )
+        if not (
+            1.0 <= self.density <= 20_000.0
+            and 10.0 <= self.payload <= 1e6
+            and 1e7 <= self.box <= 1e12
+        ):
+            raise DocumentError(
+                "What is torn off must weigh 1 to 20000 kg per m³ (2 to 33000 lb per cu yd), a"
+                " trailer carry 10 to 1000000 kg (22 to 2200000 lb) and hold 0.01 to 1000 m³"
+                " (0.02 to 1300 cu yd)."
             )
 
 
@@ -163,9 +173,9 @@ class Batten(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     source: str = PRACTICE
 
     def __post_init__(self) -> None:
-        if not (50.0 <= self.spacing <= 5000.0 and 300.0 <= self.length <= 20_000.0):
+        if not (50.0 <= self.spacing <= 3048.0 and 300.0 <= self.length <= 20_000.0):
             raise DocumentError(
-                "Rows of battens must be 50 mm to 5 m (2 in to 16 ft) apart, their boards 300 mm"
+                "Rows of battens must be 50 to 3048 mm (2 in to 10 ft) apart, their boards 300 mm"
                 " to 20 m (1 to 65 ft) long."
             )
 

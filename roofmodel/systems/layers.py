@@ -11,6 +11,7 @@ from typing import Final
 import msgspec
 
 from roofmodel.errors import DocumentError
+from roofmodel.systems.fixing import PACKS
 from roofmodel.systems.kinds import EdgeKind
 from roofmodel.systems.layer_parts import (
     KG_PER_M2_PER_LB_SQUARE,
@@ -108,6 +109,8 @@ EXTRAS: Final = (
     Extra("permit", "count"),
     Extra("delivery", "count"),
 )
+NOT_EXTRAS: Final = ("trailer load", "saddle sheet")
+"""Names in the price book of what is counted beside goods and layers."""
 LIMITS: Final = {
     "face": PanelLimits(
         0.25, 0.5 / 12.0, feet(60.0), feet(45.0), inches(1.0), inches(2.0),
@@ -178,6 +181,15 @@ class Layers(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ):
             if len(set(keys)) != len(keys) or not all(k.strip() for k in keys):
                 raise DocumentError(f"Every {what} needs a name of its own.")
+        goods = (*PACKS, *NOT_EXTRAS, self.membrane.key, self.sheet.key, self.batten.key)
+        for extra in self.extras:
+            if extra.key in (*goods, *(r.key for r in self.underlayments)) or extra.key.startswith(
+                ("panel:", "trim:")
+            ):
+                raise DocumentError(
+                    f"The extra '{extra.key}' has the name of goods that are counted anyway; call"
+                    " it something else."
+                )
         for what, factors in (("slope", self.slope_factors), ("height", self.height_factors)):
             starts = [f.at for f in factors]
             if not starts or starts[0] != 0.0 or sorted(set(starts)) != starts:

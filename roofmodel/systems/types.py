@@ -19,15 +19,20 @@ run
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import Final, Literal
 
 import msgspec
 
 from roofmodel.errors import DocumentError
 from roofmodel.systems.fixing import Fixing
 from roofmodel.systems.kinds import NODE_KINDS, EdgeKind
+from roofmodel.tolerance import COUNT_EPS
 
 NO_SOURCE = "common practice, no source"
+NO_IDS: Final = ("other", "not in this job")
+"""What stands for a covering in the place of a system's id, and so may be none."""
+_MOST_MM: Final = 3048.0
+_LONGEST_MM: Final = 100_000.0
 
 
 class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -68,14 +73,17 @@ class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         self._check_cutting()
 
     def _check_cutting(self) -> None:
-        if min((self.low_slope, self.kerf, self.reach, *self.ends.values())) < 0:
+        more = (self.kerf, self.reach, *self.ends.values())
+        if not all(0.0 <= v <= _MOST_MM for v in more) or not 0.0 <= self.low_slope <= 1000.0:
             raise DocumentError(
-                f"The trim '{self.part}': slope, ends, kerf and reach must be 0 or more."
+                f"The trim '{self.part}': ends, kerf and reach must lie between 0 and 3048 mm (10"
+                " ft), the low slope must be 0 or more."
             )
-        if len(self.more_stock) > 9 or min((self.stock_length, *self.more_stock)) < 25.0:
+        lengths = (self.stock_length, *self.more_stock)
+        if len(lengths) > 10 or not all(25.0 <= v <= _LONGEST_MM for v in lengths):
             raise DocumentError(
-                f"The trim '{self.part}' may come in up to 10 lengths, each of 25 mm (1 in) or"
-                " more."
+                f"The trim '{self.part}' may come in up to 10 lengths, each of 25 mm (1 in) to"
+                " 100 m (328 ft)."
             )
         for kind in self.ends:
             if kind not in NODE_KINDS:
@@ -114,7 +122,7 @@ class PanelRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def lap_at(self, slope: float) -> float:
         """The end lap (mm) on a plane of this slope (rise over run)."""
-        return self.low_end_lap if slope < self.low_slope else self.end_lap
+        return self.low_end_lap if slope < self.low_slope - COUNT_EPS else self.end_lap
 
 
 class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -140,8 +148,16 @@ class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     fixing: Fixing = Fixing()
 
     def __post_init__(self) -> None:
-        if not (math.isfinite(self.coverage) and self.coverage >= 25.0):
-            raise DocumentError(f"The coverage of '{self.name}' must be at least 25 mm (1 in).")
+        if self.id.strip().casefold() in NO_IDS:
+            raise DocumentError(
+                f"A system must not have the id '{self.id}', which stands for what is not covered"
+                " with a system; give it another id."
+            )
+        if not 25.0 <= self.coverage <= _MOST_MM:
+            raise DocumentError(
+                f"The coverage of '{self.name}' must be at least 25 mm (1 in), up to 3048 mm (10"
+                " ft)."
+            )
         if not 0 <= self.lap_leg <= self.coverage:
             raise DocumentError(
                 f"The lap leg of '{self.name}' must lie between 0 and its coverage."
@@ -171,12 +187,12 @@ class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             )
         if not (
             0 <= rules.least_width <= self.coverage
-            and 0 <= rules.stagger < math.inf
+            and 0 <= rules.stagger <= _LONGEST_MM
             and 0 <= rules.low_slope <= 1000.0
         ):
             raise DocumentError(
                 f"'{self.name}': the least width must lie between 0 and the coverage, the"
-                " stagger must be 0 or more."
+                " stagger must be 0 to 100 m (328 ft)."
             )
         if not 0 <= rules.end_lap <= rules.low_end_lap <= 1000.0:
             raise DocumentError(

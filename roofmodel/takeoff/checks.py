@@ -13,6 +13,7 @@ from roofmodel.surface import EdgeId, Plane, PlaneId
 from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.systems.layer_parts import PanelLimits
 from roofmodel.takeoff.check_types import Check
+from roofmodel.takeoff.decks import deck_checks
 from roofmodel.takeoff.formula import labelled
 from roofmodel.takeoff.ice import WITH_LEAST
 from roofmodel.takeoff.site import Site
@@ -44,6 +45,7 @@ def checks_of(site: Site) -> tuple[Check, ...]:
         out += _slopes(site, system, limits)
         out += _lengths(site, system, limits)
         out += _overhangs(site, system, limits)
+    out += deck_checks(site)
     return (*out, *_movements(site), *_zones(site), *_re_cover(site), *_ice(site))
 
 
@@ -215,8 +217,8 @@ def _zones(site: Site) -> list[Check]:
             f"{name}: strips {width} wide along eaves, rakes, ridges and hips want the closer"
             " fasteners of the maker's listing, corners the closest; layout only."
         )
-        flat = [planes[p] for p in one.planes if is_flat(planes[p])]
-        if flat:
+        flat = [p for p in one.planes if planes[p].slope > 0.0 and is_flat(planes[p])]
+        if flat and one.flat_reach > one.width:
             reach = format_length(one.flat_reach, site.units)
             sentence += f" On planes up to 7° the outer band is {reach} wide instead."
         out.append(Check(ZONES, edition, sentence, one.planes))
@@ -241,7 +243,25 @@ def _re_cover(site: Site) -> list[Check]:
         )
         return [Check(RE_COVER, source, sentence, planes, (), False)]
     sentence = "One more roof may lie over the old one, if the deck carries both."
-    return [Check(RE_COVER, source, sentence, planes)]
+    return [Check(RE_COVER, source, sentence, planes), *_battens(site)]
+
+
+def _battens(site: Site) -> list[Check]:
+    """Systems whose rows of fasteners should stand closer than the battens they stand on."""
+    batten, units, out = site.project.layers.batten, site.units, []
+    for system in site.systems:
+        fixing = system.fixing
+        by_clips = system.panel.fastening == "clips"
+        least = min(fixing.clips.edge, fixing.clips.field)
+        if not by_clips:
+            least = min(fixing.screws.edge, fixing.screws.field)
+        ids = tuple(p.id for p in _planes_of(site, system) if p.id in site.cases)
+        if ids and batten.spacing > least + HEAL_MM:
+            apart, rows = format_length(batten.spacing, units), format_length(least, units)
+            sentence = f"{system.name}: rows of fasteners stand on the battens, {apart} apart, and"
+            sentence += f" want {rows} in edge zones: lay the battens closer."
+            out.append(Check(RE_COVER, batten.source, sentence, ids, (), False))
+    return out
 
 
 def _ice(site: Site) -> list[Check]:

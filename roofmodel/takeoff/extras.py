@@ -53,8 +53,9 @@ def _extra(site: Site, extra: Extra, chosen: ChosenExtra) -> Quantity:
         none = labelled(format_length(0.0, site.units), "no such edge")
         how = summed(((e.length, e.name) for e in ids), site.units) or none
     line = (EXTRAS, item, total, how, extra.source)
+    note = "say how long" if total <= 0.0 and extra.measure == "length by hand" else ""
     edges = tuple(e.id for e in ids)
-    return bought_in_lengths(line, extra.stock_length, extra.key, ((), edges), "", site.units)
+    return bought_in_lengths(line, extra.stock_length, extra.key, ((), edges), note, site.units)
 
 
 def factor_at(factors: tuple[Factor, ...], value: float) -> float:

@@ -10,12 +10,14 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Any
 
+import msgspec
 import numpy as np
 import shapely
 
 from roofmodel.surface import PlaneId
 from roofmodel.systems import EdgeKind
 from roofmodel.systems.fixing import ClipRows, ScrewRows, row_spacing
+from roofmodel.takeoff.courses import true_shape
 from roofmodel.takeoff.field import Frame
 from roofmodel.takeoff.fixing_types import ROW_KINDS, PlaneFixing
 from roofmodel.takeoff.panels import Case, metal_of
@@ -38,10 +40,14 @@ Zone = tuple[float, tuple[EdgeKind, ...]]
 
 
 def fixings_of(
-    cases: Mapping[PlaneId, Case], layings: Sequence[Laying], widths: Mapping[str, float]
+    cases: Mapping[PlaneId, Case],
+    layings: Sequence[Laying],
+    widths: Mapping[PlaneId, float],
+    battens: float | None = None,
 ) -> list[PlaneFixing]:
-    """What holds the panels of each laid plane; `widths` of the edge zone by building (id), the
-    least that a zone has where a building has no walls."""
+    """What holds the panels of each laid plane; `widths` of the edge zone by plane, the least
+    that a zone has where a building has no walls. Where `battens` lie so far apart (mm), level
+    rows stand on them."""
     out = []
     for laying in layings:
         if laying.panels:
@@ -50,15 +56,30 @@ def fixings_of(
             by_clips = case.system.panel.fastening == "clips"
             width = fixing.zone.width
             if width is None:
-                width = widths.get(case.plane.building, _LEAST_ZONE_MM)
+                width = widths.get(case.plane.id, _LEAST_ZONE_MM)
+            rules: ScrewRows | ClipRows = fixing.clips if by_clips else fixing.screws
+            if battens is not None:
+                rules = on_battens(rules, battens)
             out.append(
                 fixing_of(
                     *(case, laying.offset, laying.from_right, _laps(laying, case)),
-                    fixing.clips if by_clips else fixing.screws,
-                    (width, fixing.zone.kinds),
+                    *(rules, (width, fixing.zone.kinds), battens is not None),
                 )
             )
     return out
+
+
+def on_battens(rules: ScrewRows | ClipRows, battens: float) -> ScrewRows | ClipRows:
+    """Rules whose level rows stand on rows of battens (mm apart): no further apart than the rules
+    say, but where battens lie further apart on every one.
+
+    >>> on_battens(ScrewRows(field=900.0, edge=600.0), 300.0).field
+    600.0
+    """
+    parts = max(1, int(min(rules.edge, rules.field) / battens + COUNT_EPS))
+    times = max(1, int(rules.field / (parts * battens) + COUNT_EPS))
+    edge = parts * battens
+    return msgspec.structs.replace(rules, edge=edge, field=times * edge)
 
 
 def _laps(laying: Laying, case: Case) -> Laps:
@@ -81,8 +102,11 @@ def fixing_of(
     laps: Laps,
     rules: ScrewRows | ClipRows,
     zone: Zone,
+    from_eave: bool = False,
 ) -> PlaneFixing:
-    """The fasteners of a sloping plane's panels; arguments as of its laying. Cached by value."""
+    """The fasteners of a sloping plane's panels; arguments as of its laying. Level rows are
+    counted from the lowest row, or `from_eave`: from the plane's lowest corner, as battens are.
+    Cached by value."""
     system = case.system
     field = metal_of(case, from_right).field
     left, low, right, _ = field.bounds
@@ -100,6 +124,7 @@ def fixing_of(
     frame = frame.mirrored() if from_right else frame
     places, kinds, on = _places(
         *(lines, owner, bottom, top, rules),
+        float(true_shape(case).bounds[1]) if from_eave else None,
         [(strip * per_strip + k, level) for strip, level in laps for k in range(per_strip)],
         lambda points: _in_zone(points, case, frame, zone),
     )
@@ -169,10 +194,12 @@ def _places(
     bottom: Array,
     top: Array,
     rules: ScrewRows | ClipRows,
+    datum: float | None,
     laps: Sequence[tuple[int, float]],
     in_zone: Any,
 ) -> tuple[Array, Index, Index]:
-    """Places (n, 2), their kinds and their lines, of fasteners on stretches of lines."""
+    """Places (n, 2), their kinds and their lines, of fasteners on stretches of lines; level rows
+    are counted from the height `datum`, or from the lowest row."""
     long = top - bottom > _SHORTEST_MM
     owner, lower, upper = owner[long], bottom[long], top[long]
     lower, upper = lower + rules.end_distance, upper - rules.end_distance
@@ -190,7 +217,7 @@ def _places(
             kinds.append(np.array([_LAP]))
     if len(owner):
         spacing, parts = row_spacing(rules.field, rules.edge)
-        datum = float(lower.min())
+        datum = float(lower.min()) if datum is None else datum
         rows = np.arange(1, int((float(upper.max()) - datum) / spacing) + 1)
         levels = datum + spacing * rows
         inside = (levels > lower[:, None] + HEAL_MM) & (levels < upper[:, None] - HEAL_MM)

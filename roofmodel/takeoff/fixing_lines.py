@@ -125,10 +125,15 @@ def edges_of(runs: Sequence[TrimRun]) -> tuple[EdgeId, ...]:
 
 def plane_lines(site: Site, fixings: Sequence[PlaneFixing]) -> list[Quantity]:
     """How the fasteners of each plane were counted, and where they stand."""
-    return [line for f in fixings for line in _plane_lines(f, site.cases[f.plane], site.units)]
+    over = site.project.work.old_roof.over == "re-cover"
+    return [
+        line for f in fixings for line in _plane_lines(f, site.cases[f.plane], site.units, over)
+    ]
 
 
-def _plane_lines(each: PlaneFixing, case: Case, units: LengthUnits) -> list[Quantity]:
+def _plane_lines(
+    each: PlaneFixing, case: Case, units: LengthUnits, on_battens: bool
+) -> list[Quantity]:
     by_clips = each.fastener == "clip"
     words = _WORDS[each.fastener]
     terms = []
@@ -138,6 +143,8 @@ def _plane_lines(each: PlaneFixing, case: Case, units: LengthUnits) -> list[Quan
             label = label.format(size(each.spacing, units))
             terms.append(labelled(f"{places}" if times == 1 else f"{times} × {places}", label))
     note = "rows are counted from the one along the lowest end up"
+    if on_battens:
+        note = "rows stand on the battens"
     if each.places_of("edge zone"):
         zone = format_length(each.zone, units)
         note += f"; {size(each.edge_spacing, units)} apart in edge zones, {zone} wide in plan"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -72,15 +72,17 @@ class Use:
 
 def goods_lines(uses: Iterable[Use], units: LengthUnits) -> list[Quantity]:
     """One line per kind of goods and pack."""
-    grouped: dict[tuple[str, Pack], list[Use]] = defaultdict(list)
+    grouped: dict[tuple[str, str, float], list[Use]] = defaultdict(list)
     for use in uses:
         if use.amount > 0.0:
-            grouped[use.key, use.pack].append(use)
-    order = sorted(grouped, key=lambda key: list(_GOODS).index(key[0]))
-    return [_line(key, pack, grouped[key, pack], units) for key, pack in order]
+            # what is bought: systems may say otherwise where a pack's size comes from
+            grouped[use.key, use.pack.name, use.pack.size].append(use)
+    order = sorted(grouped, key=lambda what: list(_GOODS).index(what[0]))
+    return [_line(grouped[what], units) for what in order]
 
 
-def _line(key: str, pack: Pack, uses: list[Use], units: LengthUnits) -> Quantity:
+def _line(uses: list[Use], units: LengthUnits) -> Quantity:
+    key, pack = uses[0].key, uses[0].pack
     by_length = key in LENGTHS
     total = math.fsum(u.amount for u in uses)
     if not by_length:
@@ -88,15 +90,19 @@ def _line(key: str, pack: Pack, uses: list[Use], units: LengthUnits) -> Quantity
     finer = _fineness(uses, total, units) if by_length else 0
     group, item = _GOODS[key]
     unit: Literal["mm", "count"] = "mm" if by_length else "count"
-    packs, pack_how = _packs(total, pack, by_length, units)
+    by_spare: dict[float, float] = defaultdict(float)
+    for use in uses:
+        by_spare[use.pack.spare] += use.amount
+    packs, pack_how = _packs(by_spare, pack.size, by_length, units)
     how = sum_of(u.term(units, finer) for u in uses)
-    source = "; ".join(dict.fromkeys([*(u.source for u in uses), f"pack: {pack.source}"]))
-    spare = f"{pack.spare * 100:g} % spare" if pack.spare else ""
+    sources = [*(u.source for u in uses), *(f"pack: {u.pack.source}" for u in uses)]
+    source = "; ".join(dict.fromkeys(sources))
+    spare = " and ".join(f"{share * 100:g} %" for share in by_spare) if any(by_spare) else ""
     return Quantity(
         *(group, item, unit, total, how, source),
         tuple(dict.fromkeys(p for u in uses for p in u.planes)),
         tuple(dict.fromkeys(e for u in uses for e in u.edges)),
-        note=f"packs with {spare}" if spare else "",
+        note=f"packs with {spare} spare" if spare else "",
         key=key,
         packs=packs,
         pack=_pack_words(pack, by_length, units),
@@ -111,22 +117,29 @@ def _fineness(uses: list[Use], total: float, units: LengthUnits) -> int:
     return 1 if step * rounded > 0.009 * total else 0
 
 
-def _packs(total: float, pack: Pack, by_length: bool, units: LengthUnits) -> tuple[int, str]:
-    """How many packs, and the formula of it."""
-    with_spare = 1.0 + pack.spare
-    packs = rounded_up(total * with_spare / pack.size)
-    spare = f" × {100.0 * with_spare:g} %" if pack.spare else ""
+def _packs(
+    by_spare: Mapping[float, float], size_of: float, by_length: bool, units: LengthUnits
+) -> tuple[int, str]:
+    """How many packs of a size, and the formula of it; `by_spare` holds amounts by the share that
+    is bought beyond them."""
+    packs = rounded_up(math.fsum(a * (1.0 + s) for s, a in by_spare.items()) / size_of)
+    total = math.fsum(by_spare.values())
+
+    def written(finer: int) -> tuple[str, float]:
+        terms, value = [], 0.0
+        for spare, amount in by_spare.items():
+            text, mm = length(amount, units, finer) if by_length else (f"{amount:.0f}", amount)
+            terms.append(f"{text} × {100.0 * (1.0 + spare):g} %" if spare else text)
+            value += mm * (1.0 + spare)
+        whole = terms[0] if len(terms) == 1 else f"({sum_of(terms)})"
+        one = size(size_of, units) if by_length else f"{size_of:.0f}"
+        return f"{whole} ÷ {one} rounded up", rounded_up(value / size_of)
+
     if by_length:
-
-        def written(finer: int) -> tuple[str, float]:
-            text, value = length(total, units, finer)
-            how = f"{text}{spare} ÷ {size(pack.size, units)} rounded up"
-            return how, rounded_up(value * with_spare / pack.size)
-
         return packs, fine_enough(written, packs)
-    if pack.size == 1 and not spare:
+    if size_of == 1 and not any(by_spare):
         return packs, f"{total:.0f}"
-    return packs, f"{total:.0f}{spare} ÷ {pack.size:.0f} rounded up"
+    return packs, written(0)[0]
 
 
 def _pack_words(pack: Pack, by_length: bool, units: LengthUnits) -> str:

@@ -56,7 +56,8 @@ def _has_least(slope: float, edition: Edition) -> bool:
 
 
 def ice_courses(site: Site) -> tuple[IceCourses, ...]:
-    """The ice barrier along every eave over walls; none unless the job has one."""
+    """The ice barrier along every eave over walls, but on planes that have membrane all over;
+    none unless the job has one."""
     work, roll = site.project.work, site.project.layers.membrane
     barrier = work.ice_barrier
     if not barrier.on:
@@ -66,7 +67,8 @@ def ice_courses(site: Site) -> tuple[IceCourses, ...]:
     out = []
     for plane, case in site.cases.items():
         walls = site.walls.get(plane.section)
-        if walls is None or walls.open_below:
+        # membrane all over a plane is its ice barrier as well
+        if walls is None or walls.open_below or site.is_under_membrane(plane):
             continue
         slope = case.plane.slope
         for number, edge in eaves_of(case):

@@ -26,8 +26,16 @@ class Goods:
 
 def goods_of(site: Site, trim: Sequence[TrimRun]) -> Goods:
     """Count them for a job with its panels and its trim."""
-    widths = {zone.building: zone.width for zone in building_zones(site)}
-    fixings = fixings_of(site.cases, site.layings, widths)
+    planes = {p: case.plane for p, case in site.cases.items()}
+    widths = {
+        p: zone.width_on(planes[p])
+        for zone in building_zones(site)
+        for p in zone.planes
+        if p in planes
+    }
+    old, batten = site.project.work.old_roof, site.project.layers.batten
+    battens = batten.spacing if old.over == "re-cover" else None
+    fixings = fixings_of(site.cases, site.layings, widths, battens)
     uses = [
         *panel_uses(site, fixings),
         *trim_uses(trim, site.coverings.systems),

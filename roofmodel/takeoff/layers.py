@@ -10,6 +10,7 @@ from roofmodel.surface import EdgeId, PlaneId, RoofEdge
 from roofmodel.systems import EdgeKind
 from roofmodel.systems.layer_parts import Roll
 from roofmodel.takeoff.courses import Band, Course, courses_of, over_of
+from roofmodel.takeoff.decks import deck_case, decks_of
 from roofmodel.takeoff.formula import area, fine_enough, labelled, rounded_up, size, sum_of
 from roofmodel.takeoff.ice import IceCourses, ice_courses
 from roofmodel.takeoff.panels import Case
@@ -47,7 +48,7 @@ def _underlayment(site: Site, ice: Sequence[IceCourses]) -> list[Quantity]:
     over = over_of(layers.over)
     lines, totals = [], []
     for plane, case in site.cases.items():
-        if work.less_under_membrane and _is_low(site, plane):
+        if work.less_under_membrane and site.is_under_membrane(plane):
             continue
         lap, starter = roll.lap_at(case.plane.slope)
         courses = courses_of(case, over, roll.width, lap, tuple(bands[plane]))
@@ -85,18 +86,11 @@ def _course_words(courses: Iterable[Course], units: LengthUnits) -> str:
     return sum_of(text if n == 1 else f"{n} × {text}" for text, n in count.items())
 
 
-def _is_low(site: Site, plane: PlaneId) -> bool:
-    """Does the plane take membrane all over?"""
-    work, layers = site.project.work, site.project.layers
-    slope = site.cases[plane].plane.slope
-    return work.membrane_on_low and slope < layers.low_slope - COUNT_EPS
-
-
 def _membrane(site: Site, ice: Sequence[IceCourses]) -> list[Quantity]:
     """Per place where membrane lies, then what the job takes."""
     units, roll = site.units, site.project.layers.membrane
     lines = [*_ice_lines(ice, roll, units), *_strip_lines(site), *_patches(site)]
-    lines += [*_low_lines(site), *_saddle_lines(site)]
+    lines += [*_low_lines(site), *_deck_lines(site), *_saddle_lines(site)]
     if not lines:
         return []
     total = sum(q.quantity for q in lines)
@@ -200,7 +194,7 @@ def _low_lines(site: Site) -> list[Quantity]:
     roll, units = site.project.layers.membrane, site.units
     terms, planes = [], []
     for plane, case in site.cases.items():
-        if _is_low(site, plane):
+        if site.is_under_membrane(plane):
             courses = courses_of(case, (), roll.width, roll.head_lap)
             terms.append((sum(c.length for c in courses), case.plane.name))
             planes.append(plane)
@@ -211,6 +205,21 @@ def _low_lines(site: Site) -> list[Quantity]:
     total = sum(t for t, _ in terms)
     how = summed(terms, units)
     return [Quantity(MEMBRANE, item, "mm", total, how, roll.source, tuple(planes))]
+
+
+def _deck_lines(site: Site) -> list[Quantity]:
+    """Decks: membrane all over, whatever else takes it."""
+    roll, units = site.project.layers.membrane, site.units
+    terms, planes = [], []
+    for deck in decks_of(site):
+        courses = courses_of(deck_case(site, deck), (), roll.width, roll.head_lap)
+        terms.append((sum(c.length for c in courses), deck.name))
+        planes.append(deck.id)
+    if not terms:
+        return []
+    total, how = sum(t for t, _ in terms), summed(terms, units)
+    item, note = "Membrane all over flat decks", "strips along the longer side of each"
+    return [Quantity(MEMBRANE, item, "mm", total, how, roll.source, tuple(planes), note=note)]
 
 
 def _saddle_lines(site: Site) -> list[Quantity]:
@@ -236,7 +245,7 @@ def _saddle_lines(site: Site) -> list[Quantity]:
 def _deck(site: Site) -> list[Quantity]:
     """Deck sheets as an allowance of the deck's area."""
     sheet, share = site.project.layers.sheet, site.project.work.old_roof.deck_share
-    if share <= 0.0 or not site.covered:
+    if share <= 0.0 or not site.covered or site.project.work.old_roof.over == "re-cover":
         return []
     units, whole = site.units, sum(p.true_area for p in site.covered)
     percent = f"{share * 100:.4f}".rstrip("0").rstrip(".")

@@ -12,6 +12,7 @@ from roofmodel.takeoff.types import Quantity
 from roofmodel.units import LengthUnits
 
 GROUP = "Openings"
+SADDLE_SHEET = "saddle sheet"
 _SHOP = "bent in the shop from flat sheet: common practice, no source"
 
 
@@ -39,6 +40,7 @@ def opening_lines(planes: Sequence[Plane], project: Project, units: LengthUnits)
                     _SHOP,
                     tuple(p.id for p in some),
                     note="seams and turn-ups are not in it",
+                    key=SADDLE_SHEET,
                 )
             )
     return out

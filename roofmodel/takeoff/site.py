@@ -15,6 +15,7 @@ from roofmodel.takeoff.formula import fine_enough, labelled, length, rounded_up,
 from roofmodel.takeoff.panels import Case
 from roofmodel.takeoff.types import Laying, Quantity
 from roofmodel.takeoff.wall_lines import Walls, walls_of
+from roofmodel.tolerance import COUNT_EPS
 from roofmodel.units import LengthUnits, format_length
 
 
@@ -51,6 +52,11 @@ class Site:
         """The edges that count with a system."""
         own = self.coverings
         return tuple(e for e in self.edges if own.edges[e.id].covering in own.systems)
+
+    def is_under_membrane(self, plane: PlaneId) -> bool:
+        """Does a sloping plane take membrane all over?"""
+        work, least = self.project.work, self.project.layers.low_slope
+        return work.membrane_on_low and self.cases[plane].plane.slope < least - COUNT_EPS
 
     @cached_property
     def walls(self) -> dict[str, Walls]:

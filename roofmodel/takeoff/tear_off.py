@@ -54,7 +54,7 @@ def _layers(count: int) -> str:
 
 def tear_off_lines(site: Site) -> list[Quantity]:
     """What is torn off and carried away, or the battens over what stays."""
-    if not site.cases:
+    if not site.covered:
         return []
     old_roof = site.project.work.old_roof
     if old_roof.over == "re-cover":

@@ -24,10 +24,11 @@ from roofmodel.takeoff.field import Frame
 from roofmodel.takeoff.formula import area, labelled, size, sum_of
 from roofmodel.takeoff.panels import Case
 from roofmodel.takeoff.site import Site
+from roofmodel.takeoff.trim_runs import trim_kind
 from roofmodel.takeoff.types import Quantity
 from roofmodel.takeoff.ventilation import CHECKS
 from roofmodel.takeoff.wall_lines import least_side
-from roofmodel.tolerance import NODING_MM, SAME_POINT_MM
+from roofmodel.tolerance import COUNT_EPS, NODING_MM, SAME_POINT_MM
 from roofmodel.units import format_length
 
 LEAST_MM: Final = 914.4
@@ -56,19 +57,25 @@ def zone_width(least: float, height: float) -> float:
 @dataclass(frozen=True, slots=True)
 class BuildingZones:
     """The zones' width of one building (mm), from its least plan dimension and the mean height of
-    its roof; `how` is the formula. `flat_reach` is 0.6 h, for planes up to 7 degrees."""
+    its roof; `how` is the formula, `flat_how` that of the outer band on planes up to 7 degrees:
+    0.6 h."""
 
     building: str
     least: float
     height: float
     width: float
     how: str
+    flat_how: str
     planes: tuple[PlaneId, ...]
 
     @property
     def flat_reach(self) -> float:
-        """The outer band of roofs up to 7 degrees."""
-        return 0.6 * self.height
+        """The outer band of planes up to 7 degrees: no narrower than the zones elsewhere."""
+        return max(0.6 * self.height, self.width)
+
+    def width_on(self, plane: Plane) -> float:
+        """The width of the zones on one of its planes."""
+        return self.flat_reach if is_flat(plane) else self.width
 
 
 def building_zones(site: Site) -> tuple[BuildingZones, ...]:
@@ -82,10 +89,9 @@ def building_zones(site: Site) -> tuple[BuildingZones, ...]:
             continue
         height = site.project.work.mean_height or _mean_height(planes)
         width = zone_width(least, height)
-        how = _how(site, least, height)
-        out.append(
-            BuildingZones(building.id, least, height, width, how, tuple(p.id for p in planes))
-        )
+        ids = tuple(p.id for p in planes)
+        how, flat_how = _how(site, least, height)
+        out.append(BuildingZones(building.id, least, height, width, how, flat_how, ids))
     return tuple(out)
 
 
@@ -99,20 +105,22 @@ def _mean_height(planes: list[Plane]) -> float:
     return max((low + high) / 2.0, 0.0)
 
 
-def _how(site: Site, least: float, height: float) -> str:
+def _how(site: Site, least: float, height: float) -> tuple[str, str]:
     units = site.units
     side = labelled(format_length(least, units), "least plan dimension")
     mean = labelled(format_length(height, units), "mean roof height")
+    smaller, least_words = f"smaller of ({side} ÷ 10, {mean} × 2 ÷ 5)", size(LEAST_MM, units)
     return (
-        f"larger of (smaller of ({side} ÷ 10, {mean} × 2 ÷ 5), {side} ÷ 25,"
-        f" {size(LEAST_MM, units)})"
+        f"larger of ({smaller}, {side} ÷ 25, {least_words})",
+        f"larger of ({mean} × 3 ÷ 5, {smaller}, {side} ÷ 25, {least_words})",
     )
 
 
 @lru_cache(maxsize=4096)
 def plane_zones(case: Case, width: float) -> PlaneZones:
     """Strips of this width (measured level) along a plane's outer edges. Cached by value."""
-    edges = [e for e in case.edges if e.kind in _OUTER and _is_long(e)]
+    # as the case's own key has them: what is kept by its value must follow from it
+    edges = [e for e in case.edges if trim_kind(e) in _OUTER and _is_long(e)]
     if not edges:
         return PlaneZones(case.plane.id, shapely.Polygon(), shapely.Polygon())
     plan = np.array([[e.start[:2], e.end[:2]] for e in edges])
@@ -147,7 +155,8 @@ def _areas(shapes: Any) -> Any:
 
 
 def _of_planes(site: Site, one: BuildingZones) -> list[PlaneZones]:
-    return [plane_zones(site.cases[p], one.width) for p in one.planes if p in site.cases]
+    cases = [site.cases[p] for p in one.planes if p in site.cases]
+    return [plane_zones(case, one.width_on(case.plane)) for case in cases]
 
 
 def zones_of(site: Site) -> tuple[PlaneZones, ...]:
@@ -171,6 +180,11 @@ def zone_lines(site: Site) -> list[Quantity]:
                 note=note,
             )
         )
+        flat = tuple(p for p in one.planes if p in site.cases and is_flat(site.cases[p].plane))
+        if flat and one.flat_reach > one.width:
+            item = f"Width of edge zones on planes up to 7°{after}"
+            line = (CHECKS, item, "mm", one.flat_reach, one.flat_how, source)
+            out.append(Quantity(*line, flat, note=note))
         zones = [(z, site.cases[z.plane].plane.name) for z in _of_planes(site, one)]
         for item, pick in (("Edge zones", "edge"), ("Corner zones", "corner")):
             some = [(float(getattr(z, pick).area), name, z.plane) for z, name in zones]
@@ -185,4 +199,4 @@ def zone_lines(site: Site) -> list[Quantity]:
 
 def is_flat(plane: Plane) -> bool:
     """Is the plane one whose zones are bands of 0.6 h?"""
-    return math.degrees(math.atan(plane.slope)) <= _FLAT_DEG
+    return math.degrees(math.atan(plane.slope)) <= _FLAT_DEG + COUNT_EPS

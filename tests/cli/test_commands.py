@@ -9,7 +9,6 @@ import sys
 from pathlib import Path
 
 import pytest
-from ezdxf.filemanagement import readfile
 from PIL import Image
 
 from roofmodel.document import edits
@@ -88,15 +87,6 @@ def test_takeoff_writes_csv_and_xlsx(tmp_path: Path) -> None:
 
 def test_only_one_form_at_a_time() -> None:
     assert "--json" in fails(2, "takeoff", SAMPLE, "--json", "--csv", "a.csv")
-
-
-def test_shop_writes_the_roof_plan(tmp_path: Path) -> None:
-    done = run("shop", SAMPLE, "--out", tmp_path / "new" / "folder")
-    assert done.returncode == 0
-    assert "roof_plan.dxf" in done.stdout
-    assert "only shop drawing so far" in done.stdout
-    document = readfile(tmp_path / "new" / "folder" / "roof_plan.dxf")
-    assert len(document.modelspace().query("LINE")) == 15
 
 
 def test_picture_draws_without_a_display(tmp_path: Path) -> None:

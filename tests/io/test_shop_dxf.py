@@ -10,6 +10,7 @@ from pathlib import Path
 import msgspec
 import pytest
 from ezdxf.document import Drawing as DxfDocument
+from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_dxf
 
 from roofmodel.document import Project, Units
@@ -40,6 +41,11 @@ def written(plan: SheetPlan, shop: ShopJob) -> tuple[ShopSheet, DxfDocument]:
     return sheet, read_dxf(io.StringIO(data.decode("utf-8")))
 
 
+def polylines(document: DxfDocument, where: str = "") -> list[LWPolyline]:
+    found = document.modelspace().query(f"LWPOLYLINE{where}")
+    return [e for e in found if isinstance(e, LWPolyline)]
+
+
 def check(sheet: ShopSheet, document: DxfDocument, per: float, units: int) -> None:
     auditor = document.audit()
     assert not auditor.errors
@@ -60,7 +66,7 @@ def check(sheet: ShopSheet, document: DxfDocument, per: float, units: int) -> No
         assert a.distance(b) > 1e-6
         ends = sorted(((round(a.x, 5), round(a.y, 5)), (round(b.x, 5), round(b.y, 5))))
         drawn[line.dxf.layer, *ends] += 1
-    for outline in space.query("LWPOLYLINE"):
+    for outline in polylines(document):
         points = [(x, y) for x, y, *_ in outline.get_points()]
         steps = [math.dist(p, q) for p, q in zip(points, points[1:] + points[:1], strict=True)]
         assert min(steps) > 1e-6
@@ -125,25 +131,27 @@ def test_metric_jobs_are_in_millimetres() -> None:
     (wide,) = [d for d in sheet.dimensions if d.turn == 0.0]
     assert wide.measured == pytest.approx(12192.0)
     assert wide.text == "12192 mm"
-    plan = read_dxf(io.StringIO(plan_dxf(results_of(metric(job(MAIN)))).decode("utf-8")))
-    assert plan.header["$INSUNITS"] == 4
-    ridge = plan.modelspace().query("LINE[layer=='RIDGE']").first
+    roof = read_dxf(io.StringIO(plan_dxf(results_of(metric(job(MAIN)))).decode("utf-8")))
+    assert roof.header["$INSUNITS"] == 4
+    ridge = roof.modelspace().query("LINE[layer=='RIDGE']").first
     assert ridge is not None
     assert ridge.dxf.start.distance(ridge.dxf.end) == pytest.approx(12192.0)
 
 
 def test_a_blank_by_hand() -> None:
-    # One end of the hip house's ridge: a blank 12.9814 in wide, bend lines .509, 6.4907 and
-    # 12.4722 in from the first border, all down: two hems and the ridge's bend.
+    # One end of the hip house's ridge: a blank 12.9814 in wide, all bends down. A closed hem adds
+    # 1/2 in: with its round of π · 0.44 · 0.0276 = 0.0382 in it is 0.5 + 0.0276 - 0.0382 = 0.4894
+    # flat, so its bend line lies 0.4894 + 0.0382 / 2 = 0.5085 in from the border; the ridge's
+    # bend in the middle, 12.9814 / 2.
     shop = shop_of(job(HIP))
     plan = next(p for p in sheet_plans(shop) if p.name.startswith("blank Ridge cap"))
     sheet, document = written(plan, shop)
     space = document.modelspace()
-    (outline,) = space.query("LWPOLYLINE[layer=='CUT']")
+    (outline,) = polylines(document, "[layer=='CUT']")
     ys = [y for _, y, *_ in outline.get_points()]
     assert max(ys) - min(ys) == pytest.approx(12.9814, abs=5e-5)
     bends = sorted(max(ys) - line.dxf.start.y for line in space.query("LINE[layer=='BEND-DOWN']"))
-    assert bends == pytest.approx([0.5088, 6.4907, 12.9814 - 0.5088], abs=2e-4)
+    assert bends == pytest.approx([0.5085, 6.4907, 12.9814 - 0.5085], abs=1e-4)
     assert not space.query("LINE[layer=='BEND-UP']")
     notes = " ".join(sheet.notes)
     assert 'bend 53.1° down (included 126.9°), inside radius 1/32"' in notes

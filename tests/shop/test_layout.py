@@ -19,7 +19,7 @@ from roofmodel.shop.job import ShopJob
 from roofmodel.shop.layout import PlaneSheet
 from roofmodel.shop.square import square_check
 from roofmodel_io.project_file import read_project
-from tests.houses import box, opening
+from tests.houses import box, opening, section
 from tests.shop.shops import HIP, MAIN, SYSTEMS, job
 from tests.shop.test_panel_shapes import made, shop_of
 
@@ -133,6 +133,24 @@ def test_every_panel_has_its_number_and_openings_their_names() -> None:
     numbers = {int(w.partition(":")[0]) for w in words}
     assert numbers == {s.panel.number for s in sheet_of(shop).shapes}
     assert any(t.text == "O1" for t in sheet.texts)
+
+
+def test_long_panels_lap_and_the_lap_is_drawn() -> None:
+    # 40 × 110 ft, 6/12: 55 ft · 1.118034 and 1/2 in of metal up the slope, 45 ft the longest
+    # panel: two to a strip with a lap of 6 in
+    shop = made(section(box(0, 0, 40, 110), (0.5, math.inf, 0.5, math.inf)))
+    sheet = sheet_of(shop)
+    assert len(sheet.shapes) == 28
+    assert len(sheet.laps) == 14
+    lower, upper = sheet.shapes[0], sheet.shapes[1]
+    whole = 55.0 * 12.0 * math.sqrt(1.25) + 0.5
+    assert (lower.length + upper.length) / IN == pytest.approx(whole + 6.0, abs=1e-4)
+    assert upper.place[1] == pytest.approx(lower.length - 6.0 * IN, abs=1e-4)
+    ((_, v0), (_, v1)) = sheet.laps[0]
+    assert v0 == v1 == pytest.approx(lower.length, abs=1e-4)
+    lines = [x for x in drawn(shop).lines if x.layer == "LAPS"]
+    assert len(lines) == 14
+    assert any("End laps of 0'-6\"" in note for note in drawn(shop).notes)
 
 
 def overlapping(sheet: ShopSheet) -> list[tuple[str, str]]:

@@ -11,6 +11,7 @@ from pathlib import Path
 import msgspec
 import pytest
 from ezdxf.document import Drawing as DxfDocument
+from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_dxf
 
 from roofmodel.document.edits import set_slope
@@ -92,6 +93,7 @@ def outlines(document: DxfDocument) -> list[tuple[float, float]]:
     """Width and height of every outline to cut."""
     out = []
     for line in document.modelspace().query("LWPOLYLINE[layer=='CUT']"):
+        assert isinstance(line, LWPolyline)
         points = [(x, y) for x, y, *_ in line.get_points()]
         xs, ys = [p[0] for p in points], [p[1] for p in points]
         out.append((max(xs) - min(xs), max(ys) - min(ys)))

@@ -1,4 +1,4 @@
-"""Has the tasks of `money_worker` done in a process of its own, one at a time, the newest first."""
+"""Has tasks of `money_worker` done in a process of its own, one at a time; the newest wins."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ class Background(QObject):
         process = self._process
         while process is not None and process is self._process and process.canReadLine():
             line = bytes(process.readLine().data())
-            answer = msgspec.json.decode(line, type=Answer)  # type: ignore[arg-type]
+            answer = msgspec.json.decode(line, type=Answer)
             if isinstance(answer, Refused):
                 self._enter("failed", answer.sentence)
             elif isinstance(answer, Done):

@@ -17,7 +17,7 @@ import typer
 
 from roofmodel import __version__
 from roofmodel.errors import FileError, RoofmodelError
-from roofmodel_ui import money_commands, shop_commands
+from roofmodel_ui import field_command, money_commands, shop_commands
 
 if TYPE_CHECKING:
     from roofmodel.document import Units
@@ -42,6 +42,7 @@ app = typer.Typer(
 ProjectFile = Annotated[Path, typer.Argument(metavar="FILE", help="A project file (.roof).")]
 
 money_commands.add_to(app)
+field_command.add_to(app)
 shop_commands.add_to(app)
 
 

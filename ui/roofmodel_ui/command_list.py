@@ -113,7 +113,7 @@ class CommandList(QFrame):
         column.setContentsMargins(10, 10, 10, 10)
         column.setSpacing(8)
         column.addWidget(self.field)
-        column.addWidget(self._none)
+        column.addWidget(self._none, 0, Qt.AlignmentFlag.AlignTop)
         column.addWidget(self.rows, 1)
 
     def open(self, entries: Sequence[Entry]) -> None:

@@ -15,6 +15,7 @@ from roofmodel_ui.cover_commands import cover_commands
 from roofmodel_ui.drawing_commands import drawing_commands
 from roofmodel_ui.habit_commands import habit_commands
 from roofmodel_ui.pitches import slope_all
+from roofmodel_ui.price_commands import price_commands
 from roofmodel_ui.selection import PartId, between_parts, outline_edges_of, parts_of
 from roofmodel_ui.session import Session
 from roofmodel_ui.shape_commands import shape_commands
@@ -75,6 +76,9 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
                 "Save the project under another name."),
         Command("picture", "File", "Load picture …", files.load_picture, "Ctrl+L",
                 "Load an aerial picture, a PDF plan or a DXF drawing to trace."),
+        Command("package", "File", "Package for shop and crew …",
+                lambda: w.side.handing.ask_where(w), "Ctrl+Shift+E",
+                "A folder with every drawing, the cut lists and the booklet.", has_roof),
         Command("export_dxf", "File", "Roof plan as DXF …", files.export_dxf, "Ctrl+E",
                 "Roof plan in inches, layers by kind of edge.", has_roof),
         Command("export_picture", "File", "3D picture as PNG …", files.export_picture, "",
@@ -85,6 +89,8 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
                 "Quantities for a spreadsheet.", has_roof),
         Command("export_xlsx", "File", "Take-off as XLSX …", files.export_xlsx, "",
                 "Workbook with planes, edges, cut list, trim and quantities.", has_roof),
+        Command("export_field", "File", "Field sheet as PDF …", files.export_field, "",
+                "Plan with the dimensions and pitches to confirm on the house.", has_roof),
         Command("quit", "File", "Quit", w.close, "Ctrl+Q", "Leave the program."),
         Command("undo", "Edit", "Undo", undo, "Ctrl+Z", "Take back the last edit.",
                 lambda s: s.undo_stack.canUndo()),
@@ -119,6 +125,7 @@ def commands_of(window: MainWindow) -> tuple[Command, ...]:
         *drawing_commands(w),
         *cover_commands(w),
         *count_commands(w),
+        *price_commands(w),
         *habit_commands(w),
     )  # fmt: skip
 

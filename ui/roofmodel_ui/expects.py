@@ -25,7 +25,7 @@ def may_be_askew(project: Project) -> bool:
 def expected(tool: Tool) -> str:
     """The next thing to do with a tool, or how it is used where nothing is begun."""
     if tool.name == "Select":
-        return tool.hint
+        return _first_step(tool.session.project) or tool.hint
     # the window begins with Select: the others are not imported for it
     from roofmodel_ui.tools.measure import MeasureTool
     from roofmodel_ui.tools.rectangle import RectangleTool
@@ -58,6 +58,19 @@ def expected(tool: Tool) -> str:
     if count < 3:
         return f"{nearly} Backspace takes the last corner back."
     return f"{nearly} The first corner closes the outline."
+
+
+def _first_step(project: Project) -> str:
+    """What comes before there is anything to select; empty once there is."""
+    if any(b.part_ids() for b in project.buildings):
+        return ""
+    if not project.underlays:
+        return "Load a picture (Ctrl+L), draw an outline (O), or add a ready-made body (N)."
+    if not any(u.scaled for u in project.underlays):
+        return "Set the scale (K) by a length that you know, then draw the outline (O)."
+    if may_be_askew(project):
+        return f"{LEVEL} Then draw the outline (O)."
+    return "Draw the outline (O) over it: click its corners, or type lengths."
 
 
 def _measuring(tool: MeasureTool) -> str:

@@ -197,6 +197,16 @@ class Files(QObject):
 
         self._export("Roof plan", ".dxf", "DXF drawings (*.dxf)", write_plan_dxf)
 
+    def export_field(self) -> None:
+        """Ask where, and write the sheet of what to measure on the house."""
+        path = self._ask_where(
+            "Field sheet", self._file_name(".pdf"), "PDF documents (*.pdf)", ".pdf"
+        )
+        if path is not None:
+            self.window.show_stage("Count")
+            self.window.side.count.show_list("How sure")
+            self.window.side.count.money.sure.write_field_sheet(path)
+
     def export_quantities(self) -> None:
         """Ask where, and write the take-off as data."""
         from roofmodel_io.takeoff_json import write_takeoff_json
@@ -292,6 +302,7 @@ class Files(QObject):
         self.keeper.close()
         self.hold.keep(None)
         self.session.planning.shut_down()
+        self.window.side.shut_down()
         if self._underlays is not None:
             self._underlays.supply.shut_down()
 

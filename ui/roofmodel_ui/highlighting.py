@@ -11,9 +11,11 @@ from roofmodel_ui.selection import Selectable, Selection
 
 
 class Highlight(QObject):
-    """The planes and edges that are lit; `changed` when others are."""
+    """The planes and edges that are lit; `changed` when others are, `sought` when the views are
+    to go there."""
 
     changed = Signal()
+    sought = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -30,3 +32,8 @@ class Highlight(QObject):
         if lit != self._items:
             self._items = lit
             self.changed.emit()
+
+    def seek(self) -> None:
+        """Have plan and 3D show where what is lit is."""
+        if self._items:
+            self.sought.emit()

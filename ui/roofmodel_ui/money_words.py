@@ -10,9 +10,9 @@ from roofmodel.errors import DocumentError
 from roofmodel.price.money import plain, shown
 from roofmodel.systems.prices import PRICE_UNITS, Price
 
-_NUMBER: Final = re.compile(r"(\d{1,3}(,\d{3})+|\d+)?(\.\d+)?\Z")
+_NUMBER: Final = re.compile(r"(\d{1,3}(,\d{3})+|\d+)?(\.\d+)?\Z", re.ASCII)
 _LONGEST: Final = 24
-_PER: Final = re.compile(r"(?P<money>[^a-z/]*[\d.][^a-z/]*)(?:/|per\b|a\b|by the\b)?(?P<unit>.*)\Z")
+_PER: Final = re.compile(r"(?P<money>[^a-z/]*\d[^a-z/]*)(?:/|per\b|a\b|by the\b)?(?P<unit>.*)\Z")
 _UNITS: Final = {
     **{unit: unit for unit in PRICE_UNITS},
     **{"piece": "each", "ft": "foot", "feet": "foot", "m": "metre", "sq ft": "square foot"},

@@ -7,13 +7,18 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from typing import TypeAlias
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeAlias
 
 import msgspec
 
 from roofmodel.document import Project
 from roofmodel.document.offer_edits import as_offered
 from roofmodel.errors import RoofmodelError
+
+if TYPE_CHECKING:
+    from roofmodel.spread import Spread
+    from roofmodel_io.pdf.paper import Paper
 
 
 class OffersTask(msgspec.Struct, frozen=True, tag="offers"):
@@ -28,10 +33,19 @@ class SpreadTask(msgspec.Struct, frozen=True, tag="spread"):
     project: Project
 
 
-class RoofTask(msgspec.Struct, frozen=True, tag="roof"):
-    """What are the main quantities of a project?"""
+class CompareTask(msgspec.Struct, frozen=True, tag="compare"):
+    """What changes in the main quantities from one project to another?"""
+
+    before: Project
+    after: Project
+
+
+class FieldTask(msgspec.Struct, frozen=True, tag="field"):
+    """Write the field sheet of a project to a PDF file. `date` stands on it."""
 
     project: Project
+    path: str
+    date: str
 
 
 class Told(msgspec.Struct, frozen=True, tag="told"):
@@ -81,10 +95,10 @@ class Certainty(msgspec.Struct, frozen=True, tag="certainty"):
     wanted: tuple[Wanted, ...]
 
 
-class Amounts(msgspec.Struct, frozen=True, tag="amounts"):
-    """Main quantities: name, unit, value."""
+class Compared(msgspec.Struct, frozen=True, tag="compared"):
+    """Main quantities: name, unit, before, after; 0 where there is none of a kind."""
 
-    rows: tuple[tuple[str, str, float], ...]
+    rows: tuple[tuple[str, str, float, float], ...]
 
 
 class Done(msgspec.Struct, frozen=True, tag="done"):
@@ -97,8 +111,11 @@ class Refused(msgspec.Struct, frozen=True, tag="refused"):
     sentence: str
 
 
-Task: TypeAlias = OffersTask | SpreadTask | RoofTask
-Answer: TypeAlias = Told | OfferPrice | Certainty | Amounts | Done | Refused
+Task: TypeAlias = OffersTask | SpreadTask | CompareTask | FieldTask
+Answer: TypeAlias = Told | OfferPrice | Certainty | Compared | Done | Refused
+
+
+_last: list[tuple[Project, Spread]] = []
 
 
 def answers(task: Task, tell: Callable[[Answer], None]) -> None:
@@ -110,8 +127,10 @@ def answers(task: Task, tell: Callable[[Answer], None]) -> None:
                     tell(price)
             case SpreadTask():
                 tell(_certainty(task.project, tell))
-            case RoofTask():
-                tell(_amounts(task.project))
+            case FieldTask():
+                _write_field_sheet(task, tell)
+            case CompareTask():
+                tell(_compared(task.before, task.after))
     except RoofmodelError as error:
         tell(Refused(str(error)))
         return
@@ -136,10 +155,30 @@ def _offers(project: Project) -> Iterator[OfferPrice]:
                 )
 
 
-def _certainty(project: Project, tell: Callable[[Answer], None]) -> Certainty:
+def _spread(project: Project, tell: Callable[[Answer], None]) -> Spread:
+    """That of the project; the last one is kept, since its field sheet may be wanted next."""
     from roofmodel.spread import spread_of
 
-    found = spread_of(project, lambda done, count: tell(Told(done, count)))
+    if not _last or _last[0][0] != project:
+        _last[:] = [(project, spread_of(project, lambda done, count: tell(Told(done, count))))]
+    return _last[0][1]
+
+
+def _write_field_sheet(task: FieldTask, tell: Callable[[Answer], None]) -> None:
+    from roofmodel.results import results_of
+    from roofmodel_io.atomic import write_whole
+    from roofmodel_io.field_sheet import field_pdf
+
+    project, path = task.project, Path(task.path)
+    spread = _spread(project, tell)
+    results = results_of(project, planner=None)  # no trim stands on the sheet
+    paper: Paper = "letter" if project.units.system == "feet" else "a4"
+    pdf = field_pdf(results, spread, paper=paper, date=task.date, file_name=path.name)
+    write_whole(path, pdf)
+
+
+def _certainty(project: Project, tell: Callable[[Answer], None]) -> Certainty:
+    found = _spread(project, tell)
     return Certainty(
         tuple(Span(r.name, r.unit, r.value, r.low, r.high) for r in found.ranges),
         found.target,
@@ -147,12 +186,18 @@ def _certainty(project: Project, tell: Callable[[Answer], None]) -> Certainty:
     )
 
 
-def _amounts(project: Project) -> Amounts:
+def _compared(before: Project, after: Project) -> Compared:
     from roofmodel.results import results_of
     from roofmodel.spread.run import main_quantities
 
-    found = main_quantities(results_of(project, planner=None))
-    return Amounts(tuple((name, unit, value) for name, (unit, value) in found.items()))
+    old, new = (main_quantities(results_of(p, planner=None)) for p in (before, after))
+    none = ("", 0.0)
+    return Compared(
+        tuple(
+            (name, unit, old.get(name, none)[1], new.get(name, none)[1])
+            for name, (unit, _) in {**new, **old}.items()
+        )
+    )
 
 
 def main() -> None:
@@ -164,7 +209,7 @@ def main() -> None:
         out.flush()
 
     for line in sys.stdin.buffer:
-        answers(msgspec.json.decode(line, type=Task), tell)  # type: ignore[arg-type]
+        answers(msgspec.json.decode(line, type=Task), tell)
 
 
 if __name__ == "__main__":

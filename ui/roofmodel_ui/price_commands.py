@@ -32,7 +32,9 @@ def price_commands(window: MainWindow) -> tuple[Command, ...]:
         from roofmodel_ui import price_files  # late: a window that opens asks for no prices
 
         window.show_stage("Count")
-        window.side.count.show_list("Price")
+        count = window.side.count
+        if count.tabs.tabText(count.tabs.currentIndex()) != "Offers":  # there it is seen as well
+            count.show_list("Price")
         asking = {"ask_for_book", "ask_where_to_save"}
         work = getattr(price_files, name)
         work(*((window, window.session) if name in asking else (window.session,)))

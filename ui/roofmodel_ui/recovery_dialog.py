@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     from roofmodel_ui.files import Files
 
 
+PADDING_PX = 6
+"""About the words of a row."""
+
+
 def ask(parent: QWidget, title: str, sentence: str, yes: str) -> bool:
     """Ask one question; whether the answer is `yes`, and not to leave all as it is."""
     box = QMessageBox(QMessageBox.Icon.NoIcon, title, sentence, parent=parent)
@@ -71,7 +75,11 @@ class RecoveryDialog(QDialog):
             item.setData(Qt.ItemDataRole.UserRole, each)
             self.rows.addItem(item)
         self.rows.setCurrentRow(0)
-        self.rows.setFixedHeight(min(max(len(left), 2), 6) * 44)
+        self.rows.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.rows.setTextElideMode(Qt.TextElideMode.ElideMiddle)
+        self.rows.setStyleSheet(f"QListWidget::item {{ padding: {PADDING_PX}px; }}")
+        high = 2 * self.rows.fontMetrics().lineSpacing() + 2 * PADDING_PX + 2
+        self.rows.setFixedHeight(min(max(len(left), 2), 6) * high + 4)
         self.rows.itemDoubleClicked.connect(lambda _: self.accept())
         self.go_on = QPushButton("Go on with it")
         self.go_on.setDefault(True)

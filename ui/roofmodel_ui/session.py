@@ -213,8 +213,10 @@ def _estimated(project: Project) -> Results:
 def _results_after(
     before: Results, project: Project, made: Callable[[Project], Results]
 ) -> Results:
-    """What the project comes to; what lies under the plan changes nothing of the roof."""
-    same = msgspec.structs.replace(project, underlays=before.project.underlays)
+    """What the project comes to; what lies under the plan, or was released, changes nothing of
+    the roof."""
+    was = before.project
+    same = msgspec.structs.replace(project, underlays=was.underlays, releases=was.releases)
     if same == before.project:
         return dataclasses.replace(before, project=project)
     return made(project)

@@ -52,11 +52,11 @@ def shop(
     from roofmodel_ui.cli import end_with, need_roof
 
     opened = read_project(file)
-    check_target(out)
     try:
         with progress() as report:
             results = results_of(opened.project)
             need_roof(results, file)
+            check_target(out)
             said, results = _released(results) if release else ("", results)
             written = write_shop_package(
                 out,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -15,6 +16,7 @@ from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Tool
 
 if TYPE_CHECKING:
+    from roofmodel_ui.handing import Handing
     from roofmodel_ui.panels.count import CountPanel
     from roofmodel_ui.panels.cover import CoverPanel
     from roofmodel_ui.panels.cutlist import CutListPanel
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
     from roofmodel_ui.panels.place import PlacePanel
     from roofmodel_ui.panels.quantities import QuantitiesPanel
     from roofmodel_ui.panels.shape import ShapePanel
+    from roofmodel_ui.problems import ProblemList
 
 TALL_PX = 900
 """Height of a window that has room for the forms and for the quantities."""
@@ -44,7 +47,7 @@ class Side(QWidget):
         tools: Mapping[str, Tool],
         actions: Mapping[str, QAction],
         read_system: Callable[[], object],
-        problems: QWidget,
+        problems: ProblemList,
     ) -> None:
         super().__init__()
         self._session, self._tools, self._actions = session, tools, actions
@@ -72,13 +75,23 @@ class Side(QWidget):
         rows.setObjectName("side")
         for row in (self.forms, self._count, problems):
             rows.addWidget(row)
-        rows.setStretchFactor(0, 0)
+        rows.setStretchFactor(0, 2)
         rows.setStretchFactor(1, 1)
-        rows.setSizes([560, 340, 340])
+        rows.setSizes([660, 320, 320])
         rows.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(rows)
+        self._height, self._listing = 0, False
+        problems.shown.connect(self._list_shown)
+
+    @cached_property
+    def handing(self) -> Handing:
+        """What writes the package for the shop, made when it is first wanted."""
+        from roofmodel_io.folders import drop_staging
+        from roofmodel_ui.handing import Handing
+
+        return Handing(self._session, drop_staging)
 
     @property
     def shape(self) -> ShapePanel:
@@ -117,6 +130,8 @@ class Side(QWidget):
 
     def show_stage(self, stage: str, height: int) -> None:
         """Show what belongs to a stage in a window of this height, pixels."""
+        if stage != self._stage:
+            self.forms.verticalScrollBar().setValue(0)
         self._stage = stage
         for name, panel in self._of_stage.items():
             panel.setVisible(name == stage)
@@ -126,15 +141,29 @@ class Side(QWidget):
         self.fit(height)
 
     def fit(self, height: int) -> None:
-        """Forms are tall: in a window that is not, the quantities are left to Count."""
-        wanted = ("Shape", "Cover", "Count") if height >= TALL_PX else ("Count",)
+        """Forms are tall: in a window that is not, or that lists problems too, the quantities are
+        left to Count."""
+        self._height = height
+        roomy = height >= TALL_PX and not self._listing
+        wanted = ("Shape", "Cover", "Count") if roomy else ("Count",)
         self._count.setVisible(self._stage in wanted)
+
+    def _list_shown(self, on: bool) -> None:
+        self._listing = on
+        self.fit(self._height)
 
     def set_tool(self, name: str) -> None:
         """Show the form of what a tool places while it is at hand."""
         self._tool = name
         if self._shape.made is not None:
             self._shape.made.set_tool(name)
+
+    def shut_down(self) -> None:
+        """The window closes: nothing is worked out any more."""
+        if self._count.made is not None:
+            self._count.made.money.shut_down()
+        if "handing" in vars(self):
+            self.handing.shut_down()
 
     def redress(self) -> None:
         """The theme changed."""
@@ -172,9 +201,9 @@ class Side(QWidget):
     def _make_hand_over(self) -> HandOverPanel:
         from roofmodel_ui.panels.handover import HandOverPanel
 
-        return HandOverPanel(self._session, [self._actions[i] for i in EXPORTS])
+        return HandOverPanel(self._session, [self._actions[i] for i in EXPORTS], self.handing)
 
     def _make_count(self) -> CountPanel:
         from roofmodel_ui.panels.count import CountPanel
 
-        return CountPanel(self._session, [self._actions[i] for i in COUNTED])
+        return CountPanel(self._session, [self._actions[i] for i in COUNTED], self._actions)

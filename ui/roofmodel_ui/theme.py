@@ -79,6 +79,9 @@ CHOICES: Final = ("system", "light", "dark")
 READABLE: Final = 3.0
 """Least contrast of a line to its ground (WCAG 2.2, success criterion 1.4.11)."""
 
+BOX_LINE: Final = 130
+"""So much lighter, percent, is what the style then makes darker for the line about a box."""
+
 _SHEET: Final = """
 QWidget#stages {{ background: {PAPER}; border-bottom: 1px solid {LINE}; }}
 QToolButton.stage {{ border: 0; border-bottom: 3px solid transparent; padding: 8px 18px 6px;
@@ -102,6 +105,7 @@ QWidget#totals {{ background: {PAPER}; border-top: 1px solid {LINE}; }}
 QLineEdit {{ border: 1px solid {BORDER}; border-radius: 4px; padding: 4px 6px;
     background: {PAPER}; color: {INK}; selection-background-color: {ACCENT}; }}
 QLineEdit:focus {{ border: 1px solid {ACCENT}; }}
+QLineEdit.tight {{ padding: 1px 6px; }}
 QLineEdit:disabled {{ background: {GROUND}; color: {QUIET}; }}
 QPushButton {{ border: 1px solid {BORDER}; border-radius: 4px; padding: 6px 12px;
     background: {PAPER}; color: {INK}; }}
@@ -112,6 +116,12 @@ QPushButton.small, QToolButton.small {{ border: 1px solid {BORDER}; border-radiu
     padding: 4px 5px; background: {PAPER}; color: {INK}; }}
 QToolButton.small:hover {{ border-color: {ACCENT}; }}
 QToolButton.small:checked {{ border-color: {ACCENT}; background: {ACCENT_SOFT}; color: {ACCENT}; }}
+QPushButton.small:disabled {{ color: {FAINT}; }}
+QFrame#warned {{ background: {ERROR_GROUND}; border-radius: 4px; }}
+QFrame#warned QLabel {{ color: {ERROR_INK}; }}
+QFrame#offer {{ border: 1px solid {LINE}; border-radius: 6px; }}
+QProgressBar {{ border: 1px solid {BORDER}; border-radius: 4px; background: {GROUND}; }}
+QProgressBar::chunk {{ border-radius: 3px; background: {ACCENT}; }}
 QLabel.serious {{ color: {ERROR_INK}; font-weight: 600; }}
 QToolButton.small:disabled {{ color: {FAINT}; }}
 QToolButton.small::menu-indicator {{ width: 0; image: none; }}
@@ -120,6 +130,8 @@ QFrame#problems {{ background: {PAPER}; border: 1px solid {BORDER}; }}
 QFrame#problem {{ border: 0; border-bottom: 1px solid {LINE}; }}
 QTreeView {{ border: 0; border-top: 1px solid {LINE}; background: {PAPER}; outline: 0; }}
 QTreeView::item {{ padding: 2px 4px; }}
+QTreeView::indicator:unchecked, QListView::indicator:unchecked {{ border: 1px solid {FAINT};
+    border-radius: 2px; width: 11px; height: 11px; }}
 QTreeView:focus {{ border-top: 1px solid {ACCENT}; }}
 QTabWidget::pane {{ border: 0; }}
 QTabBar {{ background: transparent; qproperty-drawBase: 0; }}
@@ -133,6 +145,7 @@ QHeaderView::section {{ background: {GROUND}; border: 0; border-bottom: 1px soli
     padding: 4px 6px; color: {QUIET}; }}
 QScrollArea, QWidget#forms {{ border: 0; background: {PAPER}; }}
 QSplitter::handle {{ background: {LINE}; }}
+QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
 QToolTip {{ color: {INK}; background: {PAPER}; border: 1px solid {LINE}; }}
 QFrame#commands {{ background: {PAPER}; border: 1px solid {BORDER}; }}
 QFrame#commands QListWidget {{ border: 0; background: {PAPER}; outline: 0; }}
@@ -189,6 +202,11 @@ def apply(app: QApplication) -> None:
         palette.setColor(QPalette.ColorGroup.Disabled, which, QColor(FAINT))
     if app.palette() != palette:
         app.setPalette(palette)
+        # The style draws the lines about boxes to tick in a darker shade of the window's colour:
+        # on a dark window nobody would see them.
+        boxed = QPalette(palette)
+        boxed.setColor(role.Window, QColor(FAINT).lighter(BOX_LINE))
+        app.setPalette(boxed, "QCheckBox")
     sheet = _SHEET.format(**{name: globals()[name] for name in _DARK})
     if app.styleSheet() != sheet:  # to set it again would have every widget dressed anew
         app.setStyleSheet(sheet)

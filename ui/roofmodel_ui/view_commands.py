@@ -20,6 +20,8 @@ _LOOKS: Final = (
     ("above", "From above", "Above", "Shift+A"),
     ("corner", "From a corner", "Corner", "Shift+C"),
 )
+LIT_ROOM_MM: Final = 4000.0
+"""How much of the plan is shown around what is lit, where the views go there."""
 _SWITCHES: Final = ("names_3d", "parallel_3d")
 """Those with a button in the 3D view; the names in plan have none."""
 
@@ -66,6 +68,24 @@ def connect_views(window: MainWindow) -> None:
     plan = actions["names_plan"]
     plan.setChecked(window.plan.names)
     plan.triggered.connect(lambda: plan.setChecked(window.plan.names))
+    window.session.highlight.sought.connect(partial(_go_to_lit, window))
+
+
+def _go_to_lit(window: MainWindow) -> None:
+    """Have plan and 3D show where what is lit is."""
+    results, lit = window.session.results, window.session.highlight.items
+    places = [
+        (float(x), float(y))
+        for p in results.surface.planes
+        if p.id in lit
+        for x, y in p.outline[:, :2]
+    ]
+    places += [(float(end[0]), float(end[1])) for e in results.surface.edges if e.id in lit
+               for end in (e.start, e.end)]  # fmt: skip
+    if places:
+        window.plan.show_places(places, LIT_ROOM_MM)
+        if (view := window.made_view3d) is not None:
+            view.show_places(places, LIT_ROOM_MM)
 
 
 def connect_view3d(window: MainWindow, view: View3D) -> None:

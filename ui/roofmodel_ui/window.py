@@ -278,7 +278,6 @@ class MainWindow(QMainWindow):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.side.setFixedWidth(self.side.width_in(self.width()))
-        self._place_notice()
         self.side.fit(self.height())
 
     def _place_notice(self) -> None:
@@ -322,6 +321,7 @@ class MainWindow(QMainWindow):
         # It lies over the plan: pushing it down would move the plan under the pointer.
         self.notice.setParent(whole)
         self.notice.changed.connect(self._place_notice)
+        self.plan.resized.connect(self._place_notice)
         self.notice.hide()
 
     def _make_view3d(self) -> View3D:
@@ -352,6 +352,7 @@ class MainWindow(QMainWindow):
         session = self.session
         session.project_changed.connect(self.refresh)
         session.project_changed.connect(self._after_edit)
+        session.project_changed.connect(self._follow_tool)
         self.totals.problem_chosen.connect(self.show_problem)
         self.totals.mend_wanted.connect(self.mend_problem)
         session.result_changed.connect(self.refresh)

@@ -168,13 +168,15 @@ def legend(sheet: ShopSheet, room: float) -> Item:
 def scale_bar(scale: float, units: LengthUnits) -> Item:
     """A length to check the print by."""
     feet = units.system == "feet"
-    steps = (0.25, 0.5, 1, 2, 5, 10, 20, 50, 100) if feet else (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50)
+    longer = (1, 2, 5, 10, 20, 50, 100)
+    steps = (1 / 12, 0.25, 0.5, *longer) if feet else (0.02, 0.05, 0.1, 0.2, 0.5, *longer)
     unit = MM_PER_FT if feet else 1000.0
     size = max((n for n in steps if n * unit / scale <= 42.0), default=steps[0])
     wide = size * unit / scale
-    said = f"{size:g} ft" if feet else f"{size:g} m"
-    if feet and size < 1:
-        said = f"{size * 12:g} in"
+    if size >= 1:
+        said = f"{size:g} ft" if feet else f"{size:g} m"
+    else:
+        said = f"{size * 12:g} in" if feet else f"{size * 1000:g} mm"
 
     def draw(writer: Writer, left: float, top: float) -> None:
         y = top - 3.4

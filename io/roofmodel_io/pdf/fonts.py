@@ -58,7 +58,11 @@ def wrapped(text: str, room: float, points: float, bold: bool = False) -> list[s
         line = word
         while len(line) > 1 and width_of(line, points, bold) > room:
             n = next(
-                (k for k in range(len(line) - 1, 1, -1) if width_of(line[:k], points, bold) <= room),
+                (
+                    k
+                    for k in range(len(line) - 1, 1, -1)
+                    if width_of(line[:k], points, bold) <= room
+                ),
                 1,
             )
             lines.append(line[:n])

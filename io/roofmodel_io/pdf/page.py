@@ -10,7 +10,7 @@ from typing import Final
 from reportlab.pdfgen.canvas import Canvas
 
 from roofmodel.document import Job
-from roofmodel_io.pdf.fonts import MM_PER_POINT
+from roofmodel_io.pdf.fonts import MM_PER_POINT, width_of
 from roofmodel_io.pdf.paper import FOOTER, HEADER, MARGIN, XY, Frame, frame_of
 from roofmodel_io.pdf.writer import GREY, Writer
 
@@ -38,13 +38,15 @@ class Imprint:
 
     job: Job
     file_name: str
-    revision: int = 0
+    revision: int | None = 0
     date: str = ""
     note: str = "Field-measure before cutting."
 
     @property
     def revision_words(self) -> str:
-        """Which revision it is."""
+        """Which revision it is; 0 is none yet, None says nothing of it."""
+        if self.revision is None:
+            return ""
         return f"Revision {self.revision}" if self.revision else "Not released"
 
 
@@ -83,7 +85,10 @@ def _dress(writer: Writer, page: Page, imprint: Imprint, number: int, count: int
     top = high - MARGIN
     job = imprint.job
     place = ", ".join(t for t in (job.client.strip(), job.place.strip()) if t)
-    writer.text((left, top - 4.0), page.title, _TITLE, bold=True, room=0.58 * room)
+    points = _TITLE
+    while points > _SMALL + 1.0 and width_of(page.title, points, True) > 0.58 * room:
+        points -= 0.5
+    writer.text((left, top - 4.0), page.title, points, bold=True, room=0.58 * room)
     name = job.name.strip() or "Job without a name"
     writer.text((right, top - 3.0), name, _SMALL, bold=True, anchor="right", room=0.4 * room)
     if place:
@@ -96,6 +101,4 @@ def _dress(writer: Writer, page: Page, imprint: Imprint, number: int, count: int
     said = " · ".join(t for t in (imprint.revision_words, imprint.date.strip(), imprint.note) if t)
     writer.text((left, y), imprint.file_name, _SMALL, room=0.28 * room)
     writer.text(((left + right) / 2.0, y), said, _SMALL, anchor="centre", room=0.44 * room)
-    writer.text(
-        (right, y), f"Page {number} of {count}", _SMALL, anchor="right", room=0.24 * room
-    )
+    writer.text((right, y), f"Page {number} of {count}", _SMALL, anchor="right", room=0.24 * room)

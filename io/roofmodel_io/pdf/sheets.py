@@ -3,7 +3,7 @@ below it what its lines mean, its notes, and the fields of its title block."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -22,11 +22,16 @@ Drawn = Callable[[float], ShopSheet]
 ON_EVERY_PAGE: Final = ("Job", "Place", "Revision", "Date")
 """Fields that headers and footers say already."""
 
-_SMALLEST: Final = 1e5
-"""No drawing is made smaller than one to so many."""
+_LEAST_MM: Final = 12.0
+"""No drawing is made smaller than this on paper."""
 _POINTS: Final = 7.5
-_APART: Final = 6.0  # columns, and blocks beside each other
+_APART: Final = 6.0  # columns
+BESIDE: Final = 6.0
+"""Between blocks beside each other."""
+BELOW: Final = 3.0
+"""Between blocks below each other."""
 _COLUMN: Final = 76.0  # of fields and notes
+_NARROW: Final = 58.0  # the same below one of several drawings
 _BELOW: Final = 3.0  # between a drawing and its words
 
 
@@ -41,27 +46,39 @@ class Block:
     draw: Callable[[Writer, float, float], None]
 
 
-def fitted(draw: Drawn, size: XY, room: XY, units: Units, first: float = 0.0) -> ShopSheet:
+def fitted(draw: Drawn, size: XY, room: XY, units: Units, first: float = 0.0) -> ShopSheet | None:
     """A drawing of something of this size (mm) at the largest usual scale, from `first` on, at
-    which it fits into a room on paper."""
-    known = [s for s, _ in scales(units)]
-    scale = next((s for s in known if s >= first), known[-1])
-    while True:
-        is_last = scale >= _SMALLEST
-        if is_last or (size[0] / scale <= room[0] and size[1] / scale <= room[1]):
+    which it fits into a room on paper; None where it would be too small to see."""
+    for scale in usual_scales(size, units, first):
+        if size[0] / scale <= room[0] and size[1] / scale <= room[1]:
             sheet = draw(scale)
-            x0, y0, x1, y1 = sheet.box()
-            if is_last or ((x1 - x0) / scale <= room[0] and (y1 - y0) / scale <= room[1]):
+            wide, high = on_paper(sheet)
+            if wide <= room[0] and high <= room[1]:
                 return sheet
+    return None
+
+
+def usual_scales(size: XY, units: Units, first: float = 0.0) -> Iterator[float]:
+    """The usual scales from `first` on, then halves of the last, while there is much to see."""
+    known = [s for s, _ in scales(units)]
+    scale = next((s for s in known if s >= first), first)
+    while max(size) / scale >= _LEAST_MM or scale == known[0]:
+        yield scale
         scale = next((s for s in known if s > scale), 2.0 * scale)
 
 
-def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Block:
-    """A drawing with its words below it, in this width."""
+def on_paper(sheet: ShopSheet) -> XY:
+    """Width and height of a drawing on paper, mm."""
     x0, y0, x1, y1 = sheet.box()
-    wide, high = (x1 - x0) / sheet.scale, (y1 - y0) / sheet.scale
+    return (x1 - x0) / sheet.scale, (y1 - y0) / sheet.scale
+
+
+def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Block:
+    """A drawing with its words below it, in this width; one of several on a page is `titled`,
+    and its lines say themselves what they are."""
+    wide, high = on_paper(sheet)
     head = [heading(sheet.title, width)] if titled else []
-    foot = info(sheet, units, width)
+    foot = info(sheet, units, width, titled=titled)
     above = sum(i.height for i in head)
 
     def draw(writer: Writer, left: float, top: float) -> None:
@@ -72,17 +89,20 @@ def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Bloc
     return Block(sheet.title, width, above + high + sum(i.height for i in foot), draw)
 
 
-def info(sheet: ShopSheet, units: Units, width: float) -> list[Item]:
+def info(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> list[Item]:
     """Legend, scale, fields and notes of a sheet."""
-    said = [(w, t) for w, t in sheet.fields if w not in ON_EVERY_PAGE and t.strip()]
+    known = (*ON_EVERY_PAGE, "Part") if titled else ON_EVERY_PAGE
+    said = [(w, t) for w, t in sheet.fields if w not in known and t.strip()]
     said.insert(0, ("Scale", scale_words(sheet.scale, units)))
-    columns = max(1, int((width + _APART) / (_COLUMN + _APART)))
+    least = _NARROW if titled else _COLUMN
+    columns = max(1, int((width + _APART) / (least + _APART)))
     step = (width + _APART) / columns
     rows = [_field(word, text, step - _APART) for word, text in said]
     rows.append(scale_bar(sheet.scale, units))
-    notes = [words(n, step - _APART, _POINTS, below=0.6) for n in sheet.notes]
+    notes = [line for n in sheet.notes for line in _lines(n, step - _APART)]
     flow = [*rows, gap(0.8), *notes] if columns == 1 else [*rows, *notes]
-    return [gap(_BELOW), legend(sheet, width), gap(0.8), balanced(flow, columns, step)]
+    lines = [] if titled else [legend(sheet, width), gap(0.8)]
+    return [gap(_BELOW), *lines, balanced(flow, columns, step)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,10 +141,13 @@ def _filled(draw: Drawn, size: XY, frame: Frame, units: Units) -> tuple[ShopShee
     first, foot = 0.0, 20.0
     while True:
         sheet = fitted(draw, size, (frame.width, frame.height - foot), units, first)
+        if sheet is None:  # more words than a page has room for
+            sheet = draw(first or next(usual_scales(size, units)))
+            return sheet, block(sheet, units, frame.width, titled=False)
         made = block(sheet, units, frame.width, titled=False)
-        if made.height <= frame.height or sheet.scale >= _SMALLEST:
+        if made.height <= frame.height:
             return sheet, made
-        first, foot = sheet.scale, sum(i.height for i in info(sheet, units, frame.width)) + 0.5
+        first, foot = sheet.scale, made.height - on_paper(sheet)[1] + 0.5
 
 
 def shelved(blocks: Sequence[Block], frame: Frame) -> list[list[tuple[float, float, Block]]]:
@@ -134,12 +157,12 @@ def shelved(blocks: Sequence[Block], frame: Frame) -> list[list[tuple[float, flo
     x = y = row = 0.0
     for one in blocks:
         if x > 0.0 and x + one.width > frame.width + 1e-6:
-            x, y, row = 0.0, y + row + _APART, 0.0
+            x, y, row = 0.0, y + row + BELOW, 0.0
         if pages[-1] and y + one.height > frame.height + 1e-6:
             pages.append([])
             x = y = row = 0.0
         pages[-1].append((x, y, one))
-        x += one.width + _APART
+        x += one.width + BESIDE
         row = max(row, one.height)
     return pages
 
@@ -166,6 +189,16 @@ def block_pages(
 def paper_words(paper: Paper) -> str:
     """What is said of a paper where scales matter."""
     return f"Scales hold on {PAPER_WORDS[paper]} paper, printed at full size."
+
+
+def _lines(text: str, width: float) -> list[Item]:
+    """A note line by line, so that long ones go on in the next column."""
+    lines = wrapped(text, width, _POINTS)
+    last = len(lines) - 1
+    return [
+        words(line, width + 1.0, _POINTS, below=0.6 if k == last else 0.0)
+        for k, line in enumerate(lines)
+    ]
 
 
 def _field(word: str, text: str, width: float) -> Item:

@@ -10,7 +10,7 @@ from roofmodel.document import Units
 from roofmodel.sheets import Amount, Table, shown
 from roofmodel_io.pdf.flow import Item, heading
 from roofmodel_io.pdf.fonts import width_of, wrapped
-from roofmodel_io.pdf.writer import GREY, PALE, Writer, line_height
+from roofmodel_io.pdf.writer import GREY, PALE, Anchor, Writer, line_height
 
 POINTS: Final = 8.0
 _HEAD: Final = 7.5
@@ -67,9 +67,7 @@ def _columns(
         width = max(width_of(shown(c, units), POINTS, True) for c in cells)
         word = max(width_of(w, _HEAD, True) for w in column.title.split())
         whole = width_of(column.title, _HEAD, True)
-        found.append(
-            _Column(column.title, k, is_number, max(width, word, min(whole, 18.0)) + 0.3)
-        )
+        found.append(_Column(column.title, k, is_number, max(width, word, min(whole, 18.0)) + 0.3))
     return _fitted(found, room - _BETWEEN * max(len(found) - 1, 0))
 
 
@@ -109,7 +107,7 @@ def _row(
         for lines, column in zip(cells, columns, strict=True):
             for n, line in enumerate(lines):
                 y = top - _ABOVE - (n + 0.79) * line_height(points)
-                anchor = "right" if column.is_number else "left"
+                anchor: Anchor = "right" if column.is_number else "left"
                 at = x + column.width if column.is_number else x
                 writer.text((at, y), line, points, bold=bold, anchor=anchor)
             x += column.width + _BETWEEN

@@ -176,7 +176,7 @@ class Writer:
         self._canvas.drawImage(
             image, left * _UNIT, (at[1] - h) * _UNIT, w * _UNIT, h * _UNIT, mask="auto"
         )
-        return h
+        return float(h)
 
 
 def line_height(points: float) -> float:

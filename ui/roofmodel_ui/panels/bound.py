@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeVar
 
-from PySide6.QtWidgets import QCheckBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QLabel, QVBoxLayout, QWidget
 
 from roofmodel.document import Project
 from roofmodel.units import format_length, parse_length
@@ -21,6 +21,7 @@ from roofmodel_ui.panels.fields import (
     heading,
     parse_small_length,
 )
+from roofmodel_ui.panels.ticks import Tick
 from roofmodel_ui.session import Session
 
 LABEL_PX = 150
@@ -42,26 +43,6 @@ class Words:
     tip: str
     edit: str
     when: Callable[[Project], bool] = always
-
-
-class Tick(QCheckBox):
-    """Yes or no; taken over as soon as it is pressed."""
-
-    def __init__(self, text: str, take: Callable[[bool], None]) -> None:
-        super().__init__(text)
-        self.setAccessibleName(text)
-        self._shown = False
-        self._take = take
-        self.clicked.connect(self._pressed)
-
-    def show_value(self, on: bool) -> None:
-        """Show what the document says."""
-        self._shown = on
-        self.setChecked(on)
-
-    def _pressed(self, on: bool) -> None:
-        self._take(on)
-        self.setChecked(self._shown)  # what the document now holds
 
 
 class BoundForm(QWidget):
@@ -92,9 +73,7 @@ class BoundForm(QWidget):
         write: Callable[[Project, object], Project],
     ) -> Choice:
         """One of several values."""
-        field = Choice(
-            words.label, lambda v: self._attempt(words.edit, lambda p: write(p, v))
-        )
+        field = Choice(words.label, lambda v: self._attempt(words.edit, lambda p: write(p, v)))
 
         def show(project: Project) -> None:
             field.offer(options(project))
@@ -109,9 +88,7 @@ class BoundForm(QWidget):
         write: Callable[[Project, bool], Project],
     ) -> Tick:
         """Yes or no; the label is its own."""
-        field = Tick(
-            words.label, lambda on: self._attempt(words.edit, lambda p: write(p, on))
-        )
+        field = Tick(words.label, lambda on: self._attempt(words.edit, lambda p: write(p, on)))
         return self._added(words, field, lambda p: field.show_value(read(p)), alone=True)
 
     def length(
@@ -159,9 +136,7 @@ class BoundForm(QWidget):
         """A share in per cent."""
 
         def take(typed: str) -> None:
-            self._attempt(
-                words.edit, lambda p: write(p, float(share(typed, f"'{words.label}'")))
-            )
+            self._attempt(words.edit, lambda p: write(p, float(share(typed, f"'{words.label}'"))))
 
         field = Field(words.label, take)
         return self._added(words, field, lambda p: field.show_value(shown_share(read(p))))

@@ -1,9 +1,11 @@
-"""The panel of the Count stage: quantities, cut list and cutting plans under one search."""
+"""The panel of the Count stage: quantities, cut list and cutting plans under one search, with the
+pages about work and money beside them."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Protocol
 
 from PySide6.QtCore import QEvent, QObject, Qt
@@ -14,6 +16,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QSizePolicy,
+    QTabBar,
     QTabWidget,
     QToolButton,
     QVBoxLayout,
@@ -25,6 +28,7 @@ from roofmodel_ui.panels.cutlist import CutListPanel
 from roofmodel_ui.panels.cutting import CuttingPanel
 from roofmodel_ui.panels.fields import Choice, heading
 from roofmodel_ui.panels.lines import Wanted, about_words
+from roofmodel_ui.panels.money import SEARCHED, MoneyPages
 from roofmodel_ui.panels.quantities import QuantitiesPanel
 from roofmodel_ui.panels.table import INSET_PX
 from roofmodel_ui.selection import Selection, expanded
@@ -54,9 +58,12 @@ class CountPanel(QWidget):
     """`set_whole(False)` leaves but the short list of quantities, for the other stages."""
 
     def __init__(
-        self, session: Session, exports: Sequence[QAction], parent: QWidget | None = None
+        self,
+        session: Session,
+        exports: Sequence[QAction],
+        actions: Mapping[str, QAction] = MappingProxyType({}),
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self.session = session
         self.quantities = QuantitiesPanel(session)
         self.cut_list = CutListPanel(session)
@@ -65,10 +72,13 @@ class CountPanel(QWidget):
         self._whole = False
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
-        self.tabs.setAccessibleName("Lists")
         self._pages: tuple[Page, ...] = (self.quantities, self.cut_list, self.cutting)
         for page, title in zip((self.quantities, self.cut_list, self.cutting), TABS, strict=True):
             self.tabs.addTab(page, title)
+        self.money = MoneyPages(session, actions, self._widen)
+        self.money.add_to(self.tabs)
+        self.bar = self._make_bar()
+        self.tabs.currentChanged.connect(self._turned)
         self._head, self._foot = self._make_head(), self._make_foot(exports)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -87,28 +97,36 @@ class CountPanel(QWidget):
         self._offer()
         self._say_state()
 
+    def show_list(self, title: str) -> None:
+        """Show what stands behind the tab of this title."""
+        titles = [self.tabs.tabText(place) for place in range(self.tabs.count())]
+        self.tabs.setCurrentIndex(titles.index(title))
+
     def set_whole(self, whole: bool) -> None:
         """Show everything, or the short list of quantities alone."""
         self._whole = whole
-        for part in (self._head, self._foot, self.tabs.tabBar()):
+        for part in (self._head, self._foot):
             part.setVisible(whole)
         if not whole:
             self.tabs.setCurrentIndex(0)
             self.search.clear()
             self.wanted = Wanted()
             self._show_about()
-            for page in self._pages:
+            for page in self._all_pages():
                 page.show_wanted(self.wanted)
+        self._turned()
         self.quantities.set_whole(whole)
 
     def begin_search(self) -> None:
         """Put the cursor into the search field."""
+        if self._searched.isHidden():
+            self.tabs.setCurrentIndex(0)
         self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.search.selectAll()
 
     def copy(self) -> None:
         """Copy what the list in front shows, or what is chosen of it."""
-        count = self._pages[self.tabs.currentIndex()].copy()
+        count = self._front().copy()
         lines = "1 line" if count == 1 else f"{count} lines"
         self.session.message.emit(f"Copied {lines} for a spreadsheet.", False)
 
@@ -116,17 +134,35 @@ class CountPanel(QWidget):
         """Escape empties the search, Down goes on to the list."""
         if watched is self.search and isinstance(event, QKeyEvent):
             if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Down:
-                self._pages[self.tabs.currentIndex()].enter()
+                self._front().enter()
                 return True
             if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
                 self.search.clear()
                 return True
         return super().eventFilter(watched, event)
 
+    def _make_bar(self) -> QTabBar:
+        """The tabs. They stand above the search, which some pages go without: a tab must not
+        move from under the pointer that presses it."""
+        bar = QTabBar()
+        bar.setDocumentMode(True)
+        bar.setDrawBase(False)
+        bar.setExpanding(False)
+        bar.setAccessibleName("Lists")
+        for place in range(self.tabs.count()):
+            bar.addTab(self.tabs.tabText(place))
+        self.tabs.tabBar().hide()
+        bar.currentChanged.connect(self.tabs.setCurrentIndex)
+        self.tabs.currentChanged.connect(bar.setCurrentIndex)
+        return bar
+
     def _make_head(self) -> QWidget:
         head = QWidget()
-        column = QVBoxLayout(head)
-        column.setContentsMargins(INSET_PX, 10, INSET_PX, 6)
+        whole = QVBoxLayout(head)
+        whole.setContentsMargins(0, 10, 0, 0)
+        whole.setSpacing(4)
+        column = QVBoxLayout()
+        column.setContentsMargins(INSET_PX, 4, INSET_PX, 6)
         column.setSpacing(6)
         self.state = QLabel()
         self.state.setProperty("class", "quiet")
@@ -157,6 +193,8 @@ class CountPanel(QWidget):
         self.copy_button.clicked.connect(self.copy)
         second = _line(self.search, self.copy_button)
         second.setStretch(0, 1)
+        self._searched = QWidget()
+        self._searched.setLayout(second)
         self.building = Choice("Building", self._building_chosen)
         self.covering = Choice("Covering", self._covering_chosen)
         self._owners = QWidget()
@@ -172,8 +210,11 @@ class CountPanel(QWidget):
         about = _line(self.about, self.all_lines)
         about.setStretch(0, 1)
         self._about_row.setLayout(about)
-        column.addLayout(first)
-        column.addLayout(second)
+        first.setContentsMargins(INSET_PX, 0, INSET_PX, 0)
+        whole.addLayout(first)
+        whole.addWidget(self.bar)
+        whole.addLayout(column)
+        column.addWidget(self._searched)
         column.addWidget(self._owners)
         column.addWidget(self._about_row)
         self._about_row.hide()
@@ -210,15 +251,38 @@ class CountPanel(QWidget):
         self.covering.show_choice(value)
         self._show(replace(self.wanted, covering=str(value)))
 
+    def _front(self) -> Page:
+        """What stands behind the tab in front."""
+        place = self.tabs.currentIndex()
+        money = self.money.page(self.tabs.tabText(place))
+        return self._pages[place] if money is None else money
+
+    def _all_pages(self) -> list[Page]:
+        """All that are there."""
+        return [*self._pages, *self.money.made()]
+
+    def _turned(self) -> None:
+        """Another tab is in front: the search stands over those that follow it."""
+        title = self.tabs.tabText(self.tabs.currentIndex())
+        lists = title in TABS
+        self._searched.setVisible(lists or title in SEARCHED)
+        self._offer()
+        self._show_about()
+        self._foot.setVisible(lists and self._whole)
+        if self._whole:
+            self.session.highlight.show(())  # what another list lit has nothing to do with this
+        if not lists and self._whole:
+            self._front().show_wanted(self.wanted)
+
     def _show(self, wanted: Wanted) -> None:
         self.wanted = wanted
-        for page in self._pages:
+        for page in self._all_pages():
             page.show_wanted(wanted)
 
     def _follow(self) -> None:
         """Something was selected in plan, in 3D or by a command: show the lines about it. A row
         that is chosen in one of the lists leaves them as they are."""
-        if not self._whole or not self.isVisible() or any(p.busy() for p in self._pages):
+        if not self._whole or not self.isVisible() or any(p.busy() for p in self._all_pages()):
             return
         surface = self.session.results.surface
         known = {p.id for p in surface.planes} | {e.id for e in surface.edges}
@@ -229,7 +293,9 @@ class CountPanel(QWidget):
         """After a click on empty ground nothing is lit or selected, and everything is shown."""
         session = self.session
         if not (
-            session.highlight.items or session.selection or any(p.busy() for p in self._pages)
+            session.highlight.items
+            or session.selection
+            or any(p.busy() for p in self._all_pages())
         ):
             self._widen()
 
@@ -249,7 +315,7 @@ class CountPanel(QWidget):
         words = about_words(self.wanted.about, self.session.results)
         self.about.setText(f"Lines about {words}" if words else "")
         self.about.setToolTip(self.about.text())
-        self._about_row.setVisible(bool(words))
+        self._about_row.setVisible(bool(words) and not self._searched.isHidden())
 
     def _offer(self) -> None:
         """Buildings and coverings are chosen from where there are several."""
@@ -262,7 +328,8 @@ class CountPanel(QWidget):
         self.covering.offer([(ALL_COVERINGS, ""), *((n, n) for n in coverings)])
         self.building.setVisible(len(buildings) > 1)
         self.covering.setVisible(len(coverings) > 1)
-        self._owners.setVisible(len(buildings) > 1 or len(coverings) > 1)
+        lists = self.tabs.tabText(self.tabs.currentIndex()) in TABS
+        self._owners.setVisible(lists and (len(buildings) > 1 or len(coverings) > 1))
         wanted = self.wanted
         if wanted.building not in ("", *buildings) or len(buildings) < 2:
             wanted = replace(wanted, building="")

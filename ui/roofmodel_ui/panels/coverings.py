@@ -134,5 +134,6 @@ class BuildingsForm(QWidget):
         }
         rows = rows_of(*((name, self.buildings[part]) for part, name in names), wide=True)
         self._column.replaceWidget(self._rows, rows)
+        self._rows.hide()  # it goes only when this is over, and lay over the new ones until then
         self._rows.deleteLater()
         self._rows = rows

@@ -41,7 +41,8 @@ class CutListPanel(QWidget):
         layout.addWidget(self.table, 1)
         layout.addLayout(inset(self._words, 6, 8))
         self._texts: list[tuple[str, ...]] = []
-        self._needed = [0] * len(COLUMNS)
+        metrics = QFontMetrics(bold_of(self))
+        self._needed = [metrics.horizontalAdvance(title) + PADDING_PX for title in COLUMNS]
         self._rows: list[tuple[PlaneId, QTreeWidgetItem]] = []
         self._busy = False
         self._catch = CatchUp(session, self, self.refresh)

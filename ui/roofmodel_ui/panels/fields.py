@@ -28,6 +28,8 @@ from roofmodel_ui.tools.sizes import parse_small_length as parse_small_length
 
 LEAST_COVERAGE_MM, MOST_COVERAGE_MM = 152.4, 1524.0
 LABEL_PX = 96
+TALLER_PX = 12
+"""What a field is taller than its words: choices are as tall as the fields they stand among."""
 MOST_OVERHANG_FT, MOST_OVERHANG_M = 8.0, 2.4
 
 
@@ -91,6 +93,7 @@ class Choice(QComboBox):
         self._take = take
         self.setAccessibleName(name)
         self.setMinimumWidth(90)
+        self.setMinimumHeight(self.fontMetrics().height() + TALLER_PX)
         self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.offer(options)
         self.activated.connect(self._chosen)

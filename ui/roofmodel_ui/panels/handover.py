@@ -1,26 +1,52 @@
-"""Files to hand over, and what is still doubtful before they go."""
+"""What is handed over: the package for shop and crew, its revisions, single files, and what is
+still doubtful before they go."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
+from typing import Final
 
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtCore import QUrl
+from PySide6.QtGui import QAction, QDesktopServices, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
-from roofmodel_ui.panels.fields import heading, panel_layout, quiet
+from roofmodel.document.releases import set_shop_rules
+from roofmodel.errors import TextError
+from roofmodel.units import KG_PER_LB, format_weight
+from roofmodel_ui.handing import Handing
+from roofmodel_ui.panels.changes import ChangesList
+from roofmodel_ui.panels.fields import Field, form, heading, panel_layout, quiet
 from roofmodel_ui.session import Session
+
+_WHAT: Final = {
+    "layouts": ("layout sheet", "layout sheets"),
+    "panels": ("sheet of panel shapes", "sheets of panel shapes"),
+    "trim_sections": ("section of trim", "sections of trim"),
+    "trim_blanks": ("blank of trim", "blanks of trim"),
+}
 
 
 class HandOverPanel(QWidget):
-    """The panel of the Hand over stage: a button for every file."""
+    """The panel of the Hand over stage."""
 
     def __init__(
-        self, session: Session, actions: Sequence[QAction], parent: QWidget | None = None
+        self,
+        session: Session,
+        actions: Sequence[QAction],
+        handing: Handing,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self.session = session
+        self.session, self.handing = session, handing
         layout = panel_layout(self)
-        layout.addWidget(heading("Files"))
+        layout.addWidget(heading("For shop and crew"))
+        self._add_package(layout)
+        layout.addSpacing(8)
+        layout.addWidget(heading("Revisions"))
+        self._add_revisions(layout)
+        layout.addSpacing(8)
+        layout.addWidget(heading("Single files"))
         for action in actions:
             button = QPushButton(action.text().replace("…", "").strip() + " …")
             button.setToolTip(action.toolTip())
@@ -28,20 +54,177 @@ class HandOverPanel(QWidget):
             button.setEnabled(action.isEnabled())
             action.enabledChanged.connect(button.setEnabled)
             layout.addWidget(button)
-            layout.addWidget(quiet(action.toolTip()))
-            layout.addSpacing(6)
-        layout.addSpacing(4)
+        layout.addSpacing(8)
         layout.addWidget(heading("To check"))
         self._problems = quiet()
         layout.addWidget(self._problems)
         layout.addStretch(1)
         session.result_changed.connect(self.refresh)
+        handing.changed.connect(self.refresh)
         self.refresh()
 
+    def _add_package(self, layout: QVBoxLayout) -> None:
+        add = layout.addWidget
+        self.write = QPushButton("Write the package …")
+        self.write.setToolTip(
+            "A folder with a layout sheet for every plane, panel shapes, sections and blanks of"
+            " trim as DXF, cut lists as CSV and XLSX, and the booklet as PDF."
+        )
+        self.write.clicked.connect(lambda: self.handing.ask_where(self.window()))
+        self.cancel = QPushButton("Cancel")
+        self.cancel.setToolTip("Stop; nothing is written.")
+        self.cancel.clicked.connect(self.handing.cancel)
+        line = QHBoxLayout()
+        line.setSpacing(6)
+        line.addWidget(self.write, 1)
+        line.addWidget(self.cancel)
+        layout.addLayout(line)
+        self.bar = QProgressBar()
+        self.bar.setTextVisible(False)
+        self.bar.setFixedHeight(6)
+        self.bar.setAccessibleName("How far the package is")
+        add(self.bar)
+        self.said = quiet()
+        add(self.said)
+        self.open = QPushButton("Open the folder")
+        self.open.clicked.connect(self._open_folder)
+        add(self.open)
+        self.lift = Field("Weight of a bundle", self._take_lift)
+        self.lift.setToolTip("Panels of a plane are bundled up to this weight.")
+        rows = form()
+        rows.addRow("Bundle up to", self.lift)
+        layout.addLayout(rows)
+
+    def _add_revisions(self, layout: QVBoxLayout) -> None:
+        add = layout.addWidget
+        self.state = quiet()
+        add(self.state)
+        self.release = QPushButton()
+        self.release.setToolTip(
+            "Freeze every mark, shape and length as it is now; later differences are listed."
+        )
+        self.release.clicked.connect(self.handing.release)
+        add(self.release)
+        self.changes = ChangesList()
+        add(self.changes)
+        self.history = quiet()
+        add(self.history)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.handing.compare()
+
     def refresh(self) -> None:
-        """List what is doubtful."""
+        """Show what is possible, what is done and what is doubtful."""
+        self._refresh_package()
+        self._refresh_revisions()
         results = self.session.results
         sentences = [p.sentence for p in results.problems] + list(results.take_off.warnings)
         sentences += [e.remark for e in results.surface.edges if e.remark]
         unique = list(dict.fromkeys(sentences))
         self._problems.setText("\n\n".join(unique) or "Nothing doubtful was found.")
+        if self.isVisible() and not self.session.is_preview():
+            self.handing.compare()
+
+    def _refresh_package(self) -> None:
+        handing, session = self.handing, self.session
+        is_writing = handing.state == "writing"
+        has_panels = bool(session.results.surface.planes)
+        self.write.setEnabled(has_panels and not is_writing)
+        self.cancel.setVisible(is_writing)
+        self.bar.setVisible(is_writing)
+        told = handing.told
+        if is_writing and told is not None:
+            self.bar.setRange(0, max(told.count, 1))
+            self.bar.setValue(told.done)
+        elif is_writing:
+            self.bar.setRange(0, 0)
+        self.open.setVisible(handing.package is not None and not is_writing)
+        self.said.setText(self._package_words())
+        self.lift.show_value(
+            format_weight(session.project.shop.lift_weight, session.project.units)
+        )
+
+    def _package_words(self) -> str:
+        handing = self.handing
+        if handing.state == "writing":
+            told = handing.told
+            if told is None or not told.words:
+                return "Working …"
+            return f"{told.done} of {told.count}: {told.words}"
+        package = handing.package
+        if package is None:
+            return f"Goes into a folder of its own, '{handing.folder_name()}'."
+        counts: dict[str, int] = {}
+        for name in package.files:
+            folder = name.partition("/")[0] if "/" in name else ""
+            counts[folder] = counts.get(folder, 0) + 1
+        said = [
+            f"{counts[key]} {words[counts[key] != 1]}"
+            for key, words in _WHAT.items()
+            if key in counts
+        ]
+        revision = f"revision {package.revision}" if package.revision else "not released"
+        return (
+            f"Written to '{Path(package.folder).name}', {revision}: the roof plan,"
+            f" {', '.join(said)}, the cut lists, the booklet."
+        )
+
+    def _refresh_revisions(self) -> None:
+        handing, project = self.handing, self.session.project
+        releases, found = project.releases, handing.found
+        number = releases[-1].number + 1 if releases else 1
+        self.release.setText(f"Release revision {number}")
+        has_metal = bool(
+            self.session.results.take_off.panels or self.session.results.take_off.trim
+        )
+        self.release.setEnabled(
+            has_metal and handing.state == "idle" and not (releases and found == ())
+        )
+        if not releases:
+            said = "Nothing is released yet: sheets say so in their title block."
+        elif found is None:
+            said = "Comparing with the last revision …" if handing.state == "comparing" else ""
+        elif not found:
+            said = f"All is as released in revision {releases[-1].number}."
+        else:
+            pieces = "1 piece is" if len(found) == 1 else f"{len(found)} pieces are"
+            said = f"{pieces} not as released in revision {releases[-1].number}:"
+        self.state.setText(said)
+        self.state.setVisible(bool(said))
+        self.changes.show_changes(found or (), project.units)
+        self.history.setText(
+            "\n".join(
+                f"Revision {r.number}, {r.date}: {_count(r.count('panel'), 'panel')},"
+                f" {_count(r.count('trim'), 'piece')} of trim"
+                for r in reversed(releases)
+            )
+        )
+        self.history.setVisible(bool(releases))
+
+    def _open_folder(self) -> None:
+        package = self.handing.package
+        if package is not None:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(package.folder))
+
+    def _take_lift(self, typed: str) -> None:
+        units = self.session.project.units
+
+        def kg() -> float:
+            words = typed.strip().lower().replace(",", "")
+            per = KG_PER_LB if units.system == "feet" else 1.0
+            for unit, value in (("lb", KG_PER_LB), ("kg", 1.0)):
+                if words.endswith(unit):
+                    words, per = words.removesuffix(unit).strip(), value
+            try:
+                return float(words) * per
+            except ValueError:
+                raise TextError(f"'{typed}' is no weight. Write 2000 lb or 900 kg.") from None
+
+        self.session.attempt(
+            "Set weight of a bundle", lambda p: set_shop_rules(p, lift_weight=kg())
+        )
+
+
+def _count(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -234,6 +234,7 @@ class Facts(QWidget):
                 shown.setText(words)
                 shown.setAccessibleName(f"{label}: {words}")
         self.rows = rows
+        self._form.invalidate()  # it keeps the heights of the words before
 
     def text(self, label: str) -> str:
         """The words beside a label; empty if it has none."""

@@ -15,6 +15,7 @@ from PySide6.QtGui import (
     QPainterPath,
     QPen,
     QPixmap,
+    QShowEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -43,7 +44,7 @@ HEADER_PX = 22
 EYE = 3
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 """The column that shows and hides."""
-MOST_ROWS = 8
+LEAST_ROWS, MOST_ROWS = 4, 8
 
 Row = tuple[str, str, str, str]
 """Building, part ("" for the building itself), name, kind."""
@@ -130,6 +131,7 @@ class PartsTree(QWidget):
         self.tree.setAccessibleName("Parts of the job")
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.tree.setIndentation(14)
+        self.tree.setTextElideMode(Qt.TextElideMode.ElideMiddle)  # names differ at their ends too
         self.tree.setRootIsDecorated(False)
         self.tree.setItemsExpandable(False)
         # Narrow figures leave the names their room.
@@ -231,12 +233,24 @@ class PartsTree(QWidget):
                 top.addChild(item)
             self._items[part or building] = item
         self.tree.expandAll()
-        self.tree.setFixedHeight(ROW_PX * min(max(len(rows), 4), MOST_ROWS) + 4 + HEADER_PX)
+        self._fit_height()
         self.menu.clear()
         for owner in self.session.project.buildings:
             action = self.menu.addAction(owner.name)
             action.triggered.connect(partial(self._move_to, owner.id))
         self._busy = False
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._fit_height()  # only now the rows are dressed
+
+    def _fit_height(self) -> None:
+        """Whole rows, so that none is cut in two."""
+        self.tree.ensurePolished()
+        row = max(self.tree.sizeHintForRow(0), ROW_PX)
+        head = max(self.tree.header().sizeHint().height(), HEADER_PX)
+        rows = min(max(len(self._items), LEAST_ROWS), MOST_ROWS)
+        self.tree.setFixedHeight(row * rows + head + 2 * self.tree.frameWidth())
 
     def _clicked(self, item: QTreeWidgetItem, column: int) -> None:
         self._rows_chosen()

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, cast
 
 import msgspec
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from roofmodel.document import Project, Units
 from roofmodel.document.edits import set_job, set_units
-from roofmodel_ui.panels.fields import Field, form, heading, panel_layout
+from roofmodel_ui.panels.fields import Choice, Field, heading, panel_layout, rows_of
 from roofmodel_ui.panels.underlays import UnderlaysPart
 from roofmodel_ui.session import Session
 
@@ -32,17 +32,14 @@ class PlacePanel(QWidget):
             name: Field(title, lambda text, name=name: self._take(name, text))  # type: ignore[misc]
             for name, title in (("name", "Job"), ("client", "Customer"), ("place", "Place"))
         }
-        self._units = QComboBox()
-        self._units.setAccessibleName("Units")
-        for title, *_ in _UNITS:
-            self._units.addItem(title)
-        self._units.activated.connect(self._take_units)
-        rows = form()
-        rows.addRow("Name", self._fields["name"])
-        rows.addRow("Customer", self._fields["client"])
-        rows.addRow("Place", self._fields["place"])
-        rows.addRow("Units", self._units)
-        layout.addLayout(rows)
+        choices = [(title, Units(system, fraction)) for title, system, fraction in _UNITS]
+        self._units = Choice("Units", self._take_units, choices)
+        layout.addWidget(
+            rows_of(
+                ("Name", self._fields["name"]), ("Customer", self._fields["client"]),
+                ("Place", self._fields["place"]), ("Units", self._units),
+            )
+        )  # fmt: skip
         layout.addSpacing(10)
         self.underlays = UnderlaysPart(session)
         layout.addWidget(self.underlays)
@@ -55,16 +52,8 @@ class PlacePanel(QWidget):
         project = self.session.project
         for name, field in self._fields.items():
             field.show_value(getattr(project.job, name))
-        units = (project.units.system, project.units.fraction)
-        index = next(
-            (
-                k
-                for k, (_, s, f) in enumerate(_UNITS)
-                if s == units[0] and (s != "feet" or f == units[1])
-            ),
-            0,
-        )
-        self._units.setCurrentIndex(index)
+        metric = project.units.system == "metric"
+        self._units.show_choice(Units("metric") if metric else project.units)
 
     def _take(self, name: str, text: str) -> None:
         def change(project: Project) -> Project:
@@ -72,6 +61,5 @@ class PlacePanel(QWidget):
 
         self.session.attempt("Set job details", change)
 
-    def _take_units(self, index: int) -> None:
-        _, system, fraction = _UNITS[index]
-        self.session.attempt("Set units", lambda p: set_units(p, Units(system, fraction)))
+    def _take_units(self, units: object) -> None:
+        self.session.attempt("Set units", lambda p: set_units(p, cast(Units, units)))

@@ -85,12 +85,19 @@ class SystemForm(QWidget):
         self._widths = quiet()
         self._hint = quiet()
         self._build()
+        session.opened.connect(self._opened)
         session.project_changed.connect(self.refresh)
         self.refresh()
 
     def when_shown(self, show: Callable[[], object]) -> None:
         """Call this whenever another system shows, or the same one changed."""
         self._changed.append(show)
+
+    def _opened(self) -> None:
+        """Another project: its first system shows, not the last one added."""
+        self._shown_system = self.session.project.system.id
+        self._known = frozenset(s.id for s in self.session.project.systems())
+        self.refresh()
 
     def refresh(self) -> None:
         """Show the systems as they are now; one that is new in the job is shown."""

@@ -49,6 +49,7 @@ class UnderlaysPart(QWidget):
         self.list.setObjectName("parts")
         self.list.setAccessibleName("Pictures and plans")
         self.list.setHeaderHidden(True)
+        self.list.setTextElideMode(Qt.TextElideMode.ElideMiddle)  # names differ at their ends too
         self.list.setColumnCount(2)
         self.list.setRootIsDecorated(False)
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)

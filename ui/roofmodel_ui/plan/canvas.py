@@ -48,6 +48,7 @@ class PlanCanvas(QGraphicsView):
     """Plan of the job, x to the right, y up, millimetres."""
 
     pointer_moved = Signal(float, float)
+    resized = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -350,6 +351,7 @@ class PlanCanvas(QGraphicsView):
         super().resizeEvent(event)
         if self.isVisible() and not self._own_view:
             self.zoom_to_fit()
+        self.resized.emit()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)

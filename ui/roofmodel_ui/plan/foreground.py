@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -31,13 +31,18 @@ from roofmodel_ui.plan.panel_lines import draw_panel_words, draw_start_lines
 from roofmodel_ui.plan.parts import polygons
 from roofmodel_ui.plan.picking import is_inside
 from roofmodel_ui.plan.values import draw_values
-from roofmodel_ui.selection import CornerId, parts_of
+from roofmodel_ui.selection import CornerId, only_part
 from roofmodel_ui.tools.base import Overlay
 
 if TYPE_CHECKING:
     from roofmodel_ui.plan.canvas import PlanCanvas
 
 FOOT = 304.8
+NUMBER_PX = 9.0
+"""Radius of a corner's number."""
+LEAST_OUTLINE_PX = 24.0
+"""A smaller outline is seen from too far away to take its corners."""
+WIDEST_TAG_PX = 340.0
 _STEPS = {
     "feet": [FOOT * n for n in (1, 5, 10, 20, 50, 100, 200, 500, 1000, 2000)],
     "metric": [n * 1000.0 for n in (0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)],
@@ -75,6 +80,8 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
     placer = Placer(painter)
     size = canvas.viewport().size()
     placer.block(QRectF(0, size.height() - 44, 200, 44))
+    for at, _ in _numbers(canvas):
+        placer.block(QRectF(at.x() - NUMBER_PX, at.y() - NUMBER_PX, 2 * NUMBER_PX, 2 * NUMBER_PX))
     for problem in canvas.session.results.problems:
         _draw_rings(painter, canvas, tuple(problem.places), 1.2)  # lengths stand over them
     draw_values(painter, placer, canvas, chosen=True)
@@ -91,7 +98,9 @@ def draw_foreground(painter: QPainter, canvas: PlanCanvas) -> None:
     _draw_scale_bar(painter, canvas)
     project = canvas.session.project
     drawn = project.sections() or project.planes()
-    if not drawn and not overlay.line and not canvas.kept():
+    # Whoever has taken up a tool of drawing needs no telling.
+    begun = bool(overlay.label) and not project.underlays
+    if not drawn and not begun and not overlay.line and not canvas.kept():
         _draw_welcome(painter, canvas)
 
 
@@ -162,6 +171,8 @@ def _draw_corners(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
         return
     for section in shown(canvas.session.results).project.sections():
         for r, ring in enumerate(section.rings):
+            if _span(canvas, ring.corners) < LEAST_OUTLINE_PX:
+                continue
             for k, corner in enumerate(ring.corners):
                 hot = overlay.hover == CornerId(section.id, r, k)
                 size = 5.0 if hot else 3.2
@@ -171,22 +182,33 @@ def _draw_corners(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> No
                 painter.drawRect(QRectF(at.x() - size, at.y() - size, 2 * size, 2 * size))
 
 
+def _span(canvas: PlanCanvas, corners: Sequence[Point]) -> float:
+    """The longer side of the box about some corners, pixels."""
+    xs, ys = zip(*corners, strict=True)
+    return float(max(max(xs) - min(xs), max(ys) - min(ys)) * canvas.scale_now())
+
+
+def _numbers(canvas: PlanCanvas) -> list[tuple[QPointF, str]]:
+    """Where the corners of a drawn plane are, pixels, and their numbers as its form names them;
+    none unless it alone is selected: only then its form shows."""
+    selection = canvas.session.selection
+    part = only_part(canvas.session.project, selection) if selection else ""
+    return [
+        (canvas.to_pixel(corner), str(number))
+        for plane in canvas.session.project.planes()
+        if plane.id == part
+        for number, corner in enumerate(plane.corners, 1)
+    ]
+
+
 def _draw_numbers(painter: QPainter, canvas: PlanCanvas) -> None:
-    """The numbers of a selected drawn plane's corners, as its form names them."""
-    project = canvas.session.project
-    chosen = set(parts_of(project, canvas.session.selection))
-    font = theme.plan_font(8.5, bold=True)
-    for plane in project.planes():
-        if plane.id not in chosen:
-            continue
-        for number, corner in enumerate(plane.corners, 1):
-            at = canvas.to_pixel(corner)
-            painter.setPen(QPen(QColor(theme.ACCENT), 1.4))
-            painter.setBrush(QColor(theme.PAPER))
-            painter.drawEllipse(at, 9.0, 9.0)
-            painter.setFont(font)
-            box = QRectF(at.x() - 9, at.y() - 9, 18, 18)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(number))
+    painter.setFont(theme.plan_font(8.5, bold=True))
+    for at, number in _numbers(canvas):
+        painter.setPen(QPen(QColor(theme.ACCENT), 1.4))
+        painter.setBrush(QColor(theme.PAPER))
+        painter.drawEllipse(at, NUMBER_PX, NUMBER_PX)
+        box = QRectF(at.x() - NUMBER_PX, at.y() - NUMBER_PX, 2 * NUMBER_PX, 2 * NUMBER_PX)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, number)
 
 
 def _draw_rings(
@@ -246,7 +268,7 @@ def _draw_tag(painter: QPainter, canvas: PlanCanvas, overlay: Overlay) -> None:
     metrics = QFontMetricsF(font)
     label = overlay.label
     field = None if overlay.field is None else f"{overlay.field}|"
-    label = broken(label, metrics, canvas.viewport().width() - 30.0)
+    label = broken(label, metrics, min(canvas.viewport().width() - 30.0, WIDEST_TAG_PX))
     label_w = metrics.size(0, label).width() + 14 if label else 0.0
     field_w = 0.0 if field is None else max(70.0, metrics.horizontalAdvance(field) + 14)
     height = metrics.height() * (label.count("\n") + 1) + 8

@@ -145,15 +145,24 @@ def edge_text(results: Results, index: int) -> str:
 
 
 def broken(text: str, metrics: QFontMetricsF, room: float) -> str:
-    """A line of parts, broken between them where it is wider than `room` pixels."""
+    """A line of parts, broken between them where it is wider than `room` pixels; a part that is
+    wider itself is broken between its words."""
+    lines: list[str] = []
+    for line in _packed(text.split(" · "), " · ", metrics, room):
+        lines.extend(_packed(line.split(" "), " ", metrics, room))
+    return "\n".join(lines)
+
+
+def _packed(parts: Iterable[str], by: str, metrics: QFontMetricsF, room: float) -> list[str]:
+    """Lines of as many parts as there is room for, pixels; never less than one."""
     lines = [""]
-    for part in text.split(" · "):
-        longer = f"{lines[-1]} · {part}" if lines[-1] else part
+    for part in parts:
+        longer = f"{lines[-1]}{by}{part}" if lines[-1] else part
         if lines[-1] and metrics.horizontalAdvance(longer) > room:
             lines.append(part)
         else:
             lines[-1] = longer
-    return "\n".join(lines)
+    return lines
 
 
 def _turned_box(at: QPointF, w: float, h: float, turn: float) -> Box:

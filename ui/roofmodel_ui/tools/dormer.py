@@ -128,6 +128,5 @@ class DormerTool(Tool):
 
 
 def _short(sentence: str) -> str:
-    """The first sentence of a message, short enough for a tag beside the pointer."""
-    first = sentence.partition(". ")[0].rstrip(".")
-    return first if len(first) <= 60 else first[:57] + "…"
+    """The first sentence of a message, for a tag beside the pointer."""
+    return sentence.partition(". ")[0].rstrip(".")

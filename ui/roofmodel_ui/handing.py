@@ -1,0 +1,267 @@
+"""What the window does for the shop: write its package, release revisions, tell what changed.
+
+Both take longer than an edit may: a process of its own does them, one task at a time. Cancelling
+ends it, and what it had begun beside the folder goes away with it.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, Literal
+
+import msgspec
+from PySide6.QtCore import (
+    QCoreApplication,
+    QDate,
+    QObject,
+    QProcess,
+    QProcessEnvironment,
+    Qt,
+    Signal,
+)
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from roofmodel.document import Project
+from roofmodel.document.releases import Difference, ReleasedPiece, differences, released
+from roofmodel_ui import recent
+
+if TYPE_CHECKING:
+    from roofmodel_ui.session import Session
+    from roofmodel_ui.shop_tasks import Answer, Package, Task, Told
+
+WORKER: Final = ("-m", "roofmodel_ui.shop_worker")
+State = Literal["idle", "comparing", "writing"]
+
+
+class Handing(QObject):
+    """`changed` when there is something else to say: `state`; `told`, how far the package is;
+    `package`, what was written last; `found`, how the roof differs from the last release (None
+    while that is not known)."""
+
+    changed = Signal()
+
+    def __init__(self, session: Session, drop: Callable[[Path, str], object]) -> None:
+        """`drop` takes away what a writer that was ended had begun: folder and token."""
+        super().__init__(session)
+        self._session, self._drop = session, drop
+        self.state: State = "idle"
+        self.told: Told | None = None
+        self.package: Package | None = None
+        self._known: tuple[Project, tuple[ReleasedPiece, ...]] | None = None
+        self._asked: Project | None = None
+        self._wants_release = False
+        self._wants_compare = False
+        self._process: QProcess | None = None
+        self._folder, self._token = Path(), ""
+        session.opened.connect(self._opened)
+        if (app := QCoreApplication.instance()) is not None:
+            app.aboutToQuit.connect(self.shut_down)
+
+    @property
+    def found(self) -> tuple[Difference, ...] | None:
+        """How the roof differs from the last release; None while that is not known."""
+        releases, pieces = self._session.project.releases, self._pieces()
+        if not releases or pieces is None:
+            return None
+        return differences(releases[-1].pieces, pieces)
+
+    def compare(self) -> None:
+        """Find out how the roof differs from the last release, if there is one."""
+        if not self._session.project.releases or self._pieces() is not None:
+            return
+        if self.state == "writing":
+            self._wants_compare = True  # after that
+        elif self._asked != self._session.project:
+            self._ask_pieces()
+
+    def release(self) -> None:
+        """Number what is there now as a revision."""
+        pieces = self._pieces()
+        if pieces is None:
+            self._wants_release = True
+            if self.state != "writing":
+                self._ask_pieces()
+            return
+        self._wants_release = False
+        if self.found == ():
+            last = self._session.project.releases[-1]
+            self._session.message.emit(
+                f"Nothing has changed since revision {last.number} of {last.date}.", False
+            )
+            return
+        today = QDate.currentDate().toString(Qt.DateFormat.ISODate)
+        self._known = None  # an edit is about to change what is known of
+        if self._session.attempt("Release", lambda p: released(p, pieces, today)):
+            number = self._session.project.releases[-1].number
+            self._session.message.emit(
+                f"Revision {number} of {today} is released: save the project to keep it.", False
+            )
+        self._known = (self._bare(), pieces)
+        self.changed.emit()
+
+    def ask_where(self, parent: QWidget) -> None:
+        """Ask for a folder and write the package into one of its own there."""
+        chosen = QFileDialog.getExistingDirectory(
+            parent, "Where to put the folder for shop and crew", str(self._home())
+        )
+        if chosen:
+            self.write(Path(chosen) / self.folder_name())
+
+    def folder_name(self) -> str:
+        """What the folder is called."""
+        path, name = self._session.path, self._session.project.job.name
+        stem = path.stem if path is not None else name
+        clean = "".join(c for c in stem if c not in '/\\:*?"<>|').strip(" .") or "roof"
+        return f"{clean} for shop and crew"
+
+    def write(self, folder: Path) -> None:
+        """Write the package into a folder, whole or not at all."""
+        from roofmodel_ui.shop_tasks import PackageTask
+
+        self._end_process()
+        self._folder, self._token = folder, os.urandom(4).hex()
+        self.told = self.package = None
+        self._ask("writing", PackageTask(self._bare(), str(folder), self._token))
+
+    def cancel(self) -> None:
+        """Leave the package unwritten."""
+        if self.state != "writing":
+            return
+        self._end_process()
+        self._enter("idle")
+        self._session.message.emit("Cancelled: nothing was written.", False)
+        self._go_on()
+
+    def shut_down(self) -> None:
+        """The window closes."""
+        self._end_process()
+        self.state = "idle"
+
+    def _opened(self) -> None:
+        """Another project: what is known is about the one before."""
+        if self.state == "comparing":
+            self._end_process()
+            self.state = "idle"
+        self.package = None
+        self._known = self._asked = None
+        self._wants_release = self._wants_compare = False
+        self.changed.emit()
+
+    def _home(self) -> Path:
+        path = self._session.path
+        return path.parent if path is not None else recent.folder()
+
+    def _bare(self) -> Project:
+        """The project without what changes no piece."""
+        from roofmodel_ui.shop_tasks import without_pictures
+
+        return without_pictures(self._session.project)
+
+    def _pieces(self) -> tuple[ReleasedPiece, ...] | None:
+        """The pieces of the project as it is, if they are known."""
+        if self._known is None:
+            return None
+        project, pieces = self._known
+        now = self._session.project
+        same = msgspec.structs.replace(
+            project, underlays=now.underlays, releases=now.releases, job=now.job, shop=now.shop
+        )
+        return pieces if same == now else None
+
+    def _ask_pieces(self) -> None:
+        from roofmodel_ui.shop_tasks import PiecesTask
+
+        self._end_process()
+        self._ask("comparing", PiecesTask(self._bare()))
+
+    def _ask(self, state: State, task: Task) -> None:
+        self._asked = self._session.project
+        self._running().write(msgspec.json.encode(task) + b"\n")
+        self._enter(state)
+
+    def _enter(self, state: State) -> None:
+        self.state = state
+        if state == "idle":
+            self._asked = None
+        self.changed.emit()
+
+    def _running(self) -> QProcess:
+        if self._process is None:
+            process = QProcess(self)
+            surroundings = QProcessEnvironment.systemEnvironment()
+            surroundings.insert("PYTHONPATH", os.pathsep.join(p for p in sys.path if p))
+            process.setProcessEnvironment(surroundings)
+            process.setProgram(sys.executable)
+            process.setArguments(list(WORKER))
+            process.readyReadStandardOutput.connect(self._read)
+            process.errorOccurred.connect(self._failed)
+            process.finished.connect(self._failed)
+            self._process = process
+            process.start()
+        return self._process
+
+    def _read(self) -> None:
+        from roofmodel_ui.shop_tasks import Answer
+
+        process = self._process
+        while process is not None and process is self._process and process.canReadLine():
+            line = bytes(process.readLine().data())
+            self._take(msgspec.json.decode(line, type=Answer))
+
+    def _take(self, answer: Answer) -> None:
+        from roofmodel_ui.shop_tasks import Package, Pieces, Refused, Told
+
+        if isinstance(answer, Told):
+            self.told = answer
+            self.changed.emit()
+            return
+        if isinstance(answer, Pieces):
+            asked = self._asked
+            if asked is not None:
+                self._known = (asked, answer.pieces)
+        elif isinstance(answer, Package):
+            self.package = answer
+            name = Path(answer.folder).name
+            self._session.message.emit(f"Written to the folder '{name}'.", False)
+        elif isinstance(answer, Refused):
+            self._wants_release = False
+            self._session.message.emit(answer.sentence, True)
+        self._enter("idle")
+        self._go_on()
+
+    def _go_on(self) -> None:
+        """What was wanted while something else was done."""
+        if self._wants_release:
+            self.release()
+        elif self._wants_compare:
+            self._wants_compare = False
+            self.compare()
+
+    def _failed(self) -> None:
+        """No process can be had, or it ended by itself."""
+        state = self.state
+        self._end_process()
+        self._wants_release = False
+        self._enter("idle")
+        if state == "writing":
+            sentence = "The package could not be written, and nothing was: try again."
+            self._session.message.emit(sentence, True)
+
+    def _end_process(self) -> None:
+        process, self._process, self._asked = self._process, None, None
+        if process is not None:
+            for signal in (
+                process.readyReadStandardOutput,
+                process.errorOccurred,
+                process.finished,
+            ):
+                signal.disconnect()
+            process.kill()
+            process.waitForFinished(2000)
+            process.deleteLater()
+        if self._token:
+            self._drop(self._folder, self._token)
+            self._token = ""

@@ -1,0 +1,62 @@
+"""Works out in a process of its own what is for the shop: the pieces of a job, its package.
+A task of `shop_tasks` per line on standard input, answers as lines on standard output. The process
+ends when its input does."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from roofmodel.errors import RoofmodelError
+from roofmodel_ui.shop_tasks import Answer, Package, Pieces, PiecesTask, Refused, Task, Told
+
+if TYPE_CHECKING:
+    from roofmodel_io.pdf.paper import Paper
+
+
+def main() -> None:
+    """Answer until the input ends."""
+    for line in sys.stdin.buffer:
+        task = msgspec.json.decode(line, type=Task)
+        try:
+            for answer in _answers(task):
+                _tell(answer)
+        except RoofmodelError as error:
+            _tell(Refused(str(error)))
+
+
+def _answers(task: Task) -> Iterator[Answer]:
+    from roofmodel.results import results_of
+    from roofmodel.shop.pieces import released_pieces
+    from roofmodel_io.shop_package import shop_job, write_shop_package
+
+    if isinstance(task, PiecesTask):
+        results = results_of(task.project, planner=None)  # pieces do not hang on cutting plans
+        yield Pieces(released_pieces(shop_job(results)))
+        return
+    results = results_of(task.project)
+    from roofmodel_ui.shop_commands import picture_of
+
+    paper: Paper | None = task.paper or None  # type: ignore[assignment]
+    written = write_shop_package(
+        Path(task.folder),
+        results,
+        lambda: picture_of(results),
+        paper=paper,
+        report=lambda done, count, words: _tell(Told(done, count, words)),
+        token=task.token,
+    )
+    yield Package(str(written.folder), written.files, written.drawings, written.revision)
+
+
+def _tell(answer: Answer) -> None:
+    sys.stdout.buffer.write(msgspec.json.encode(answer) + b"\n")
+    sys.stdout.buffer.flush()
+
+
+if __name__ == "__main__":
+    main()
