@@ -9,10 +9,11 @@ from __future__ import annotations
 from typing import Final
 
 from roofmodel.results import Results
-from roofmodel.sheets import edges_table, panels_table, planes_table, trim_table
+from roofmodel.sheets import edges_table, planes_table, trim_table
 from roofmodel.sheets.checklist import crew_checklist
 from roofmodel.sheets.layout_sheet import layout_plan
 from roofmodel.sheets.roof_sheet import RoofSheet, roof_sheet, roof_size
+from roofmodel.sheets.shop_tables import bundles_table, roll_forming_table
 from roofmodel.sheets.shop_types import ShopSheet
 from roofmodel.shop.job import ShopJob
 from roofmodel_io.booklet_cards import card_pages
@@ -21,9 +22,9 @@ from roofmodel_io.booklet_cover import with_cover
 from roofmodel_io.booklet_trim import bar_items, trim_pages
 from roofmodel_io.pdf.flow import Item, balanced, gap, heading, words
 from roofmodel_io.pdf.page import Imprint, Page, Report, pdf_of
-from roofmodel_io.pdf.paper import Paper, frame_of
-from roofmodel_io.pdf.runs import column_width, columns_of, flowing
-from roofmodel_io.pdf.sheets import placed
+from roofmodel_io.pdf.paper import Paper, frame_of, size_of
+from roofmodel_io.pdf.runs import BETWEEN, column_width, columns_of, flowing
+from roofmodel_io.pdf.sheets import Placed, placed
 from roofmodel_io.pdf.tables import table_items
 from roofmodel_io.pdf.writer import Writer
 
@@ -31,7 +32,6 @@ BOOKLET_NAME: Final = "shop_and_crew_booklet.pdf"
 
 _KEY_COLUMN: Final = 56.0
 _EDGE_COLUMN: Final = 80.0
-_NOT_TO_CUT: Final = ("Net area", "Gross area")
 _WHERE: Final = ("How it came about", "Building")
 
 
@@ -50,7 +50,7 @@ def booklet_pdf(
     job = ShopJob(results.project, results.surface, results.take_off, revision, date)
     pages = [
         *plan_pages(results, paper),
-        *table_pages(results, paper),
+        *table_pages(results, job, paper),
         *card_pages(job, paper),
         *trim_pages(job, paper),
         *layout_pages(job, paper),
@@ -62,36 +62,56 @@ def booklet_pdf(
 
 
 def plan_pages(results: Results, paper: Paper) -> list[Page]:
-    """The roof plan; where the job has several buildings, also the plan of each."""
+    """The roof plan; where not all has room on it and there are several buildings, the plan of
+    each too."""
     found = {p.building for p in results.surface.planes}
     buildings = [b for b in results.project.buildings if b.id in found]
     if len(buildings) < 2:
-        return _keyed_plan(results, paper, "", "Roof plan")
-    units = results.project.units
-    whole = placed(
-        "Roof plan of the job",
-        lambda scale: roof_sheet(results, scale, keyed=False).sheet,
-        roof_size(results), paper, units,
-    )  # fmt: skip
-    out = [whole.page()]
+        return _with_keys(*_keyed_plan(results, paper, "", "Roof plan"), paper)
+    plans = _Plans(results, keyed=False)
+    size = roof_size(results)
+    whole = placed("Roof plan", plans.draw, size, paper, results.project.units)
+    out = [whole.page("Roof plan with edge lengths")]
+    if not plans.of(whole).left_out:
+        return out
     for b in buildings:
-        out += _keyed_plan(results, paper, b.id, f"Roof plan of {b.name}")
+        out += _with_keys(*_keyed_plan(results, paper, b.id, f"Roof plan of {b.name}"), paper)
     return out
 
 
-def _keyed_plan(results: Results, paper: Paper, building: str, title: str) -> list[Page]:
-    """A plan, and its list of keys where it needs one: on the same page if there is room."""
-    drawn: dict[float, RoofSheet] = {}
-
-    def draw(scale: float) -> ShopSheet:
-        if scale not in drawn:
-            drawn[scale] = roof_sheet(results, scale, building)
-        return drawn[scale].sheet
-
+def _keyed_plan(
+    results: Results, paper: Paper, building: str, title: str
+) -> tuple[Placed, tuple[tuple[str, str], ...]]:
+    """A plan, and its list of keys."""
+    plans = _Plans(results, building)
     size = roof_size(results, building)
-    made = placed(title, draw, size, paper, results.project.units)
-    listed = f"{title} with edge lengths"
-    keys = drawn[made.sheet.scale].keys
+    made = placed(title, plans.draw, size, paper, results.project.units)
+    return made, plans.of(made).keys
+
+
+class _Plans:
+    """Roof plans by their scale, each drawn once."""
+
+    def __init__(self, results: Results, building: str = "", *, keyed: bool = True) -> None:
+        self._results, self._building, self._keyed = results, building, keyed
+        self._drawn: dict[float, RoofSheet] = {}
+
+    def draw(self, scale: float) -> ShopSheet:
+        """The plan for a scale."""
+        if scale not in self._drawn:
+            self._drawn[scale] = roof_sheet(
+                self._results, scale, self._building, keyed=self._keyed
+            )
+        return self._drawn[scale].sheet
+
+    def of(self, made: Placed) -> RoofSheet:
+        """The plan that stands on a page."""
+        return self._drawn[made.sheet.scale]
+
+
+def _with_keys(made: Placed, keys: tuple[tuple[str, str], ...], paper: Paper) -> list[Page]:
+    """A plan's page, with its keys on it if there is room, else behind it."""
+    listed = f"{made.title} with edge lengths"
     if not keys:
         return [made.page(listed)]
     frame = frame_of(made.size)
@@ -100,7 +120,7 @@ def _keyed_plan(results: Results, paper: Paper, building: str, title: str) -> li
         return [made.page(listed, [gap(2.0), *below])]
     count = columns_of(paper, _KEY_COLUMN)
     items = key_items(keys, column_width(paper, count))
-    return [made.page(listed), *flowing(f"{title}: keys", items, paper, count)]
+    return [made.page(listed), *flowing(f"{made.title}: keys", items, paper, count)]
 
 
 def key_list(keys: tuple[tuple[str, str], ...], width: float) -> Item:
@@ -117,29 +137,33 @@ def key_items(keys: tuple[tuple[str, str], ...], step: float) -> list[Item]:
         said = words(text, step - 11.0, below=0.6)
 
         def draw(writer: Writer, left: float, top: float) -> None:
-            said.draw(writer, left + 8.0, top)
             writer.lines((left, top), [number], bold=True)
+            said.draw(writer, left + 8.0, top)
 
         return Item(said.height, draw)
 
     return [key(*one) for one in keys]
 
 
-def table_pages(results: Results, paper: Paper) -> list[Page]:
+def table_pages(results: Results, job: ShopJob, paper: Paper) -> list[Page]:
     """Planes and edges as numbers, what panels to roll, what trim to bend and cut."""
     units, take_off = results.project.units, results.take_off
     room = column_width(paper, 1)
     count = columns_of(paper, _EDGE_COLUMN)
     planes = table_items(planes_table(results), units, room, without=_WHERE, titled=False)
-    edges = table_items(
-        edges_table(results), units, column_width(paper, count), without=("Kind",), titled=False
-    )
-    out = [*flowing("Planes", planes, paper), *flowing("Edges", edges, paper, count)]
+    width = column_width(paper, count)
+    edges = table_items(edges_table(results), units, width, without=("Kind",), titled=False)
+    both = [*planes, gap(5.0), balanced(edges, count, width + BETWEEN)]
+    if sum(i.height for i in both) <= frame_of(size_of(paper, wide=False)).height:
+        out = flowing("Planes and edges", both, paper)
+    else:
+        out = [*flowing("Planes", planes, paper), *flowing("Edges", edges, paper, count)]
     if take_off.panels:
-        cut = table_items(
-            panels_table(take_off, units), units, room, without=_NOT_TO_CUT, titled=False
-        )
-        out += flowing("Cut list of panels", cut, paper)
+        systems = {s.panel.system for s in job.shapes}
+        known = ("Plane",) if len(systems) > 1 else ("Plane", "Panel")
+        cut = table_items(roll_forming_table(job), units, room, without=known, titled=False)
+        bundles = table_items(bundles_table(job), units, room)
+        out += flowing("Cut list of panels", [*cut, gap(5.0), *bundles], paper)
     if take_off.trim:
         trim = table_items(trim_table(take_off), units, room, without=_WHERE, titled=False)
         bars = bar_items(take_off.cutting_plans, units, room)

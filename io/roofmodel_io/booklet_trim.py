@@ -21,7 +21,6 @@ from roofmodel_io.pdf.fonts import width_of, wrapped
 from roofmodel_io.pdf.page import Page
 from roofmodel_io.pdf.paper import Frame, Paper, frame_of, size_of
 from roofmodel_io.pdf.sheets import (
-    BELOW,
     BESIDE,
     Block,
     block,
@@ -33,8 +32,10 @@ from roofmodel_io.pdf.writer import BLACK, GREY, PALE, Writer, line_height
 
 _HALF_SCALE: Final = {"feet": 32.0, "metric": 25.0}
 """A blank stands on half the width of a page if it is not smaller than at this scale there."""
-_LAST_SCALE: Final = {"feet": 64.0, "metric": 75.0}
-"""Two stand below each other on a page if they are not smaller than at this scale."""
+_LEAST_MM: Final = 60.0
+"""Two stand below each other on a page if they are not shorter than this there."""
+_TWO: Final = 0.54
+"""One of two takes at most so much of the height of a page."""
 
 _BAR: Final = 5.0
 _COUNT: Final = 12.0
@@ -81,14 +82,15 @@ def _section(plan: SheetPlan, units: Units, frame: Frame) -> Block:
 
 def _blank(plan: SheetPlan, units: Units, frame: Frame) -> Block:
     """On half the width of a page if it is not too small there, two of them below each other."""
-    half, two = (frame.width - BESIDE) / 2.0, (frame.height - BELOW) / 2.0
+    half, two = (frame.width - BESIDE) / 2.0, frame.height * _TWO
+    small = _HALF_SCALE[units.system]
     for width, height, last in (
-        (half, two, _HALF_SCALE[units.system]),
-        (half, frame.height, _HALF_SCALE[units.system]),
-        (frame.width, two, _LAST_SCALE[units.system]),
+        (half, two, small),
+        (half, frame.height, small),
+        (frame.width, two, max(plan.size[0] / _LEAST_MM, small)),
         (frame.width, frame.height, math.inf),
     ):
-        made = _largest(plan, units, width, height, height * 0.55, last)
+        made = _largest(plan, units, width, height, frame.height * 0.5, last)
         if made is not None:
             return made
     return block(plan.draw(plan.size[0] / 60.0), units, frame.width, titled=True)

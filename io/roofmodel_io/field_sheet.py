@@ -20,7 +20,6 @@ TITLE: Final = "Field sheet"
 
 _POINTS: Final = 7.5
 _ROW: Final = 5.6
-_COLUMN: Final = 80.0
 _BETWEEN: Final = 5.0
 _BLANK: Final = 24.0
 _NUMBER: Final = 7.0
@@ -49,7 +48,8 @@ def field_pdf(
 def _pages(sheet: FieldSheet, size: XY) -> tuple[float, list[Page]]:
     """The pages on paper of this size, and the scale of the plan."""
     frame = frame_of(size)
-    count = max(1, int((frame.width + _BETWEEN) / (_COLUMN + _BETWEEN)))
+    least = max((_width(r) for r in sheet.rows), default=frame.width)
+    count = max(1, int((frame.width + _BETWEEN) / (least + _BETWEEN)))
     step = (frame.width + _BETWEEN) / count
     rows = [_row(r, step - _BETWEEN) for r in sheet.rows]
     head = [_blanks(frame.width), heading("Dimensions and pitches to confirm", frame.width, 9.0)]
@@ -102,9 +102,19 @@ def _page(size: XY, plan: Block | None, items: list[Item], after: str) -> Page:
     return Page(TITLE + after, size, draw, "" if after else TITLE)
 
 
+def _model(row: FieldRow) -> str:
+    return f"{row.model}, {row.when}" if row.when else row.model
+
+
+def _width(row: FieldRow) -> float:
+    """How much a row takes across."""
+    said = width_of(row.name, _POINTS) + width_of(_model(row), _POINTS, row.when == "first")
+    return said + _NUMBER + _BLANK + 3.2
+
+
 def _row(row: FieldRow, width: float) -> Item:
     """Number, name, what the model has, and a box to write in."""
-    model = f"{row.model}, {row.when}" if row.when else row.model
+    model = _model(row)
 
     def draw(writer: Writer, left: float, top: float) -> None:
         y = top - 0.5 * _ROW

@@ -161,13 +161,16 @@ def _value(reader: TableReader, table: Mapping[str, Any], key: str, prefix: str,
     return tuple(EdgeKind(kind) for kind in value)
 
 
-def fixing_text(fixing: Fixing) -> str:
-    """The same as TOML text that reads back to the same values."""
+def fixing_text(fixing: Fixing, trim: Collection[str] = ()) -> str:
+    """The same as TOML text that reads back to the same values, but for parts that are not in the
+    `trim` of its system (where that names some), for these would be refused."""
     lines = ["[fixing]", f"boot_screws = {fixing.boot_screws}"]
     for name, (_, fields) in _TABLES.items():
         lines += ["", f"[fixing.{name}]", *_written(getattr(fixing, name), fields)]
     lines += ["", "[fixing.other_trim]", *_written(fixing.other_trim, _TRIM)]
     for part, rule in fixing.trim.items():
+        if trim and part not in trim:
+            continue
         lines += ["", f"[fixing.trim.{_quoted(part)}]", *_written(rule, _TRIM)]
     for key, pack in fixing.packs.items():
         fields = {

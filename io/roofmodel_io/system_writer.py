@@ -54,7 +54,8 @@ def system_text(system: RoofingSystem) -> str:
         for rule in rules:
             lines += [f"[[trim.{quoted(kind)}]]"]
             lines += [*_given(rule, msgspec.structs.fields(TrimRule)), ""]
-    return "\n".join(lines) + "\n" + fixing_text(system.fixing)
+    parts = dict.fromkeys(rule.part for rules in system.trim.values() for rule in rules)
+    return "\n".join(lines) + "\n" + fixing_text(system.fixing, parts)
 
 
 def quoted(text: str) -> str:

@@ -101,7 +101,7 @@ def _panel_rules(reader: TableReader, panel: Mapping[str, Any]) -> PanelRules:
     end_lap = given.get("end_lap", plain.end_lap)
     low_lap = given.setdefault("low_end_lap", max(end_lap, plain.low_end_lap))
     checks = (
-        ("coverage", 25.0 <= coverage <= 3048.0, "at least 25 mm (1 in), up to 120 in"),
+        ("coverage", 25.0 <= coverage <= 10_000.0, "at least 25 mm (1 in), up to 33 ft"),
         ("narrowest", given.get("narrowest", 0.0) <= coverage, "no more than the coverage"),
         ("widest", given.get("widest", coverage) >= coverage, "no less than the coverage"),
         ("least_width", given.get("least_width", 0.0) <= coverage, "no more than the coverage"),

@@ -157,16 +157,18 @@ class _Drawing:
             if abs(last - kept[-1]) < least and len(kept) > 1:
                 kept.pop()
             kept.append(last)
-        return [
-            SheetRunning(
-                (sheet.sides[0], self.bottom),
-                (u, self.bottom),
-                (u, to),
-                format_length(sheet.from_start(u), self.units),
-                self.small,
+        out = []
+        for k, u in enumerate(kept):
+            at = u
+            if k > 0 and abs(u - kept[k - 1]) < least:  # a plane narrower than two lines of text
+                at = kept[k - 1] + math.copysign(least, u - kept[k - 1])
+            text = format_length(sheet.from_start(u), self.units)
+            out.append(
+                SheetRunning(
+                    (sheet.sides[0], self.bottom), (u, self.bottom), (at, to), text, self.small
+                )
             )
-            for u in kept
-        ]
+        return out
 
     def _overall(self) -> list[SheetDimension]:
         """The width and the height of the metal."""

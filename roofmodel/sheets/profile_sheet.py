@@ -205,10 +205,11 @@ class _Drawing:
             start, end = a - way * before, b + way * after
             words = both_words(leg.length, self.units), exact_words(leg.length, self.units)
             fitting = next((w for w in words if self._fits(w, leg.length)), None)
-            if fitting is None:
-                self._tell(f"{words[1]}", (start + end) / 2.0)
+            put = None if fitting is None else self._dimension(start, end, way, fitting)
+            if put is None:
+                self._tell(words[1], (start + end) / 2.0)
             else:
-                out.append(self._dimension(start, end, way, fitting))
+                out.append(put)
         return out
 
     def _fits(self, text: str, length: float) -> bool:
@@ -224,22 +225,18 @@ class _Drawing:
         if leader is not None:
             self.lines.append(SheetLine(NOTES, _xy(at), leader))
 
-    def _dimension(self, start: Array, end: Array, way: Array, text: str) -> SheetDimension:
+    def _dimension(self, start: Array, end: Array, way: Array, text: str) -> SheetDimension | None:
         """A dimension beside a leg, on the side and as far out as there is room."""
-        turn = math.degrees(math.atan2(way[1], way[0]))
-        shown = readable(turn)
-        best: SheetDimension | None = None
+        turn = readable(math.degrees(math.atan2(way[1], way[0])))
         for away in (7.0, 13.0, 19.0, 25.0):
             for side in (-1.0, 1.0):
                 normal = np.array([-way[1], way[0]]) * side * away * self.scale
-                base = start + normal
-                made = SheetDimension(_xy(start), _xy(end), _xy(base), shown, text, self.small)
-                best = best or made
+                base = _xy(start + normal)
+                made = SheetDimension(_xy(start), _xy(end), base, turn, text, self.small)
                 if self.placing.put([made.written]) is not None:
                     self.placing.keep_off([made.line], 0.2 * self.small)
                     return made
-        assert best is not None  # there always are places
-        return best
+        return None
 
     def _name_bends(self) -> None:
         for number, bend in enumerate(self.bent.bends, 1):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -52,7 +52,9 @@ _FAR: Final = (
     18.0,
     23.0,
 )  # of a number from what it stands for, mm
-_TURNS: Final = tuple(math.radians(t) for t in range(0, 360, 15))
+_WAYS: Final = np.array(
+    [(math.cos(math.radians(t)), math.sin(math.radians(t))) for t in range(0, 360, 15)]
+)
 _OVER: Final = 1.25  # words may be so much longer than their edge
 
 
@@ -72,10 +74,12 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class RoofSheet:
-    """The drawing, and its list of keys: number and words."""
+    """The drawing, and its list of keys: number and words. `left_out` is how much had no room
+    and has no key."""
 
     sheet: ShopSheet
     keys: tuple[tuple[str, str], ...]
+    left_out: int
 
 
 def roof_size(results: RoofResults, building: str = "") -> XY:
@@ -93,10 +97,16 @@ def roof_sheet(
     """The roof plan of the job, or of one building (an id), with lengths of edges and names of
     planes; unless `keyed`, what has no room is left out."""
     marks = [*_openings(results, building), *_edges(results, building)]
-    notes = tuple(_notes(results, keyed))
-    return marked_sheet(
+    notes = tuple(_notes(results))
+    made = marked_sheet(
         results, scale, "Roof plan", marks, notes, building, name_planes=True, keyed=keyed
     )
+    more = "A number alone stands for a line of the list of keys."
+    if made.left_out:
+        more = "What has no room here is on the plan of each building."
+    elif not made.keys:
+        return made
+    return replace(made, sheet=replace(made.sheet, notes=(*made.sheet.notes, more)))
 
 
 def marked_sheet(
@@ -129,7 +139,7 @@ def marked_sheet(
         _fields(results, building),
         notes, (), (*below, *lines, *page.leaders), (), tuple(page.texts),
     )  # fmt: skip
-    return RoofSheet(sheet, tuple(page.keys))
+    return RoofSheet(sheet, tuple(page.keys), page.left_out)
 
 
 def _fields(results: RoofResults, building: str) -> tuple[tuple[str, str], ...]:
@@ -145,12 +155,8 @@ def _edges_of(results: RoofResults, building: str) -> list[RoofEdge]:
     return [e for e in results.surface.edges if ids.intersection(e.planes)]
 
 
-def _notes(results: RoofResults, keyed: bool) -> Iterator[str]:
+def _notes(results: RoofResults) -> Iterator[str]:
     yield "Plan view, north up. Lengths beside edges are true lengths along the roof, not in plan."
-    if keyed:
-        yield "A number alone stands for a line of the list of keys."
-    else:
-        yield "What has no room here is on the plan of each building."
     for p in results.problems:
         if p.serious:
             yield f"NOT COMPLETE: {p.sentence}"
@@ -200,6 +206,7 @@ class _Page:
         self.texts: list[SheetText] = []
         self.leaders: list[SheetLine] = []
         self.keys: list[tuple[str, str]] = []
+        self.left_out = 0
         ends = np.array([[line.start, line.end] for line in lines]).reshape(-1, 2, 2)
         self._lines = shapely.STRtree(np.asarray(shapely.linestrings(ends)))
         self._taken: list[shapely.Geometry] = []
@@ -261,38 +268,43 @@ class _Page:
         """A number as near as there is room (`on_it`: in its very place, if it can be), with a
         leader where it stands off."""
         if not self.keyed:
+            self.left_out += 1
             return
         number = number or str(1 + len(self.keys))
         self.keys.append((number, key))
         h = SMALL_TEXT_MM * self.scale
-        best: tuple[float, SheetText, SheetLine | None] | None = None
-        for far in (0.0, *_FAR):
-            tried = [
-                text
-                for spot in spots
-                for text in _around(layer, number, spot, far * self.scale, h, on_it)
-            ]
-            if not tried:
-                continue
-            of = [spot for spot in spots for _ in range(len(tried) // len(spots))]
-            leaders = [_leader(t, spot) for t, spot in zip(tried, of, strict=True)]
-            harm = self._harm(tried, 0.15) + 2.0 * self._covers(leaders)
+        half = (len(number) * h * WIDTH_PER_HEIGHT / 2.0, 0.65 * h)
+        at = np.array(spots)
+        best: tuple[float, XY, XY | None] | None = None
+        for far in (0.0, *_FAR) if on_it else _FAR:
+            ways = _WAYS if far else _WAYS[:1]
+            places = (at[:, None, :] + far * self.scale * ways).reshape(-1, 2)
+            of = np.repeat(at, len(ways), axis=0)
+            ends = np.clip(of, places - half, places + half)  # of leaders, at the text's side
+            led = np.hypot(*(ends - of).T) > 0.5 * h
+            room = np.add(half, 0.15 * h)
+            boxes = np.asarray(shapely.box(*(places - room).T, *(places + room).T))
+            leaders = np.asarray(shapely.linestrings(np.stack([ends, of], axis=1)))
+            harm = self._harm(boxes) + np.where(led, 2.0 * self._hits(leaders), 0.0)
             k = int(harm.argmin())
             if best is None or harm[k] < best[0]:
-                best = (float(harm[k]), tried[k], leaders[k])
+                x, y = places[k].tolist()
+                start = ends[k].tolist() if led[k] else None
+                best = (float(harm[k]), (x, y), start and (start[0], start[1]))
+                spot = (float(of[k, 0]), float(of[k, 1]))
             if best[0] == 0.0:
                 break
         assert best is not None  # there always are places
-        _, text, leader = best
+        text = SheetText(layer, number, best[1], h)
         self.texts.append(text)
         self._take([_box(text, 0.0)])
-        if leader is not None:
-            self.leaders.append(leader)
-            line = shapely.LineString([leader.start, leader.end])
-            self._take([shapely.buffer(line, 0.2 * text.height, quad_segs=1)])
+        if best[2] is not None:
+            self.leaders.append(SheetLine(NOTES, best[2], spot))
+            line = shapely.LineString([best[2], spot])
+            self._take([shapely.buffer(line, 0.2 * h, quad_segs=1)])
 
     def _put(self, texts: Sequence[SheetText], room: float) -> bool:
-        if self._harm(texts, room).any():
+        if self._harm(np.array([_box(t, room) for t in texts])).any():
             return False
         self.texts += texts
         self._take([_box(t, 0.0) for t in texts])
@@ -302,19 +314,10 @@ class _Page:
         self._taken += shapes
         self._tree = None
 
-    def _harm(self, texts: Sequence[SheetText], room: float) -> Array:
-        """For each text 0 where it stands free, with `room` times its height around it, else how
-        much it covers."""
-        boxes = np.array([_box(t, room) for t in texts])
+    def _harm(self, boxes: NDArray[np.object_]) -> Array:
+        """For each box 0 where it stands free, else how much it covers."""
         crossed = self._lines.query(boxes, predicate="intersects")[0]
-        return np.bincount(crossed, minlength=len(texts)) + 3.0 * self._hits(boxes)
-
-    def _covers(self, leaders: Sequence[SheetLine | None]) -> Array:
-        """How much that is written each leader crosses."""
-        nowhere = ((0.0, 0.0), (0.0, 0.0))
-        ends = np.array([(x.start, x.end) if x else nowhere for x in leaders])
-        hits = self._hits(np.asarray(shapely.linestrings(ends)))
-        return np.where([x is not None for x in leaders], hits, 0.0)
+        return np.bincount(crossed, minlength=len(boxes)) + 3.0 * self._hits(boxes)
 
     def _hits(self, shapes: NDArray[np.object_]) -> Array:
         if not self._taken:
@@ -333,24 +336,6 @@ def _box(text: SheetText, room: float) -> shapely.Polygon:
         return shapely.box(x0 - more, y0 - more, x1 + more, y1 + more)
     shape = shapely.Polygon(text.box)
     return shapely.buffer(shape, room * text.height, join_style="mitre") if room else shape
-
-
-def _around(
-    layer: str, number: str, spot: XY, far: float, h: float, on_it: bool
-) -> list[SheetText]:
-    if far == 0.0:
-        return [SheetText(layer, number, spot, h)] if on_it else []
-    return [
-        SheetText(layer, number, (spot[0] + far * math.cos(t), spot[1] + far * math.sin(t)), h)
-        for t in _TURNS
-    ]
-
-
-def _leader(text: SheetText, spot: XY) -> SheetLine | None:
-    """From the nearest side of a text to what it stands for."""
-    (x0, y0), _, (x1, y1), _ = text.box
-    x, y = min(max(spot[0], x0), x1), min(max(spot[1], y0), y1)
-    return SheetLine(NOTES, (x, y), spot) if math.dist((x, y), spot) > 0.5 * text.height else None
 
 
 def _places_on(shape: shapely.Polygon) -> Iterator[XY]:

@@ -152,15 +152,14 @@ class Waste(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                 "Felt must weigh 0 to 100 kg per m², and the layers that stop a re-cover must be"
                 " 1 to 9."
             )
-        if not (
-            1.0 <= self.density <= 20_000.0
-            and 10.0 <= self.payload <= 1e6
-            and 1e7 <= self.box <= 1e12
-        ):
+        if not 1.0 <= self.density <= 20_000.0:
             raise DocumentError(
-                "What is torn off must weigh 1 to 20000 kg per m³ (2 to 33000 lb per cu yd), a"
-                " trailer carry 10 to 1000000 kg (22 to 2200000 lb) and hold 0.01 to 1000 m³"
-                " (0.02 to 1300 cu yd)."
+                "What is torn off must weigh 1 to 20000 kg per m³ (2 to 33000 lb per cubic yard)."
+            )
+        if not (10.0 <= self.payload <= 1e6 and 1e7 <= self.box <= 1e12):
+            raise DocumentError(
+                "The trailer must carry 10 kg to 1000 t (22 to 2200000 lb) and hold 0.01 to 1000"
+                " m³ (0.02 to 1300 cubic yards)."
             )
 
 

@@ -153,10 +153,9 @@ class RoofingSystem(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                 f"A system must not have the id '{self.id}', which stands for what is not covered"
                 " with a system; give it another id."
             )
-        if not 25.0 <= self.coverage <= _MOST_MM:
+        if not 25.0 <= self.coverage <= 10_000.0:
             raise DocumentError(
-                f"The coverage of '{self.name}' must be at least 25 mm (1 in), up to 3048 mm (10"
-                " ft)."
+                f"The coverage of '{self.name}' must be at least 25 mm (1 in), up to 10 m (33 ft)."
             )
         if not 0 <= self.lap_leg <= self.coverage:
             raise DocumentError(

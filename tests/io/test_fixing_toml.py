@@ -11,7 +11,7 @@ from roofmodel.errors import FileError
 from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.systems.fixing import Fixing, TrimFixing
 from roofmodel_io.defaults import built_in_systems
-from roofmodel_io.fixing_toml import fixing_text
+from roofmodel_io.system_writer import system_text
 from roofmodel_io.systems_toml import parse_system
 
 IN = 25.4
@@ -42,14 +42,32 @@ def test_parts_that_are_named_are_in_the_trim(system: RoofingSystem) -> None:
 
 @pytest.mark.parametrize("system", built_in_systems(), ids=lambda s: s.id)
 def test_what_is_written_reads_back_the_same(system: RoofingSystem) -> None:
+    name = 'a "new" part\\'
+    caps = tuple(msgspec.structs.replace(r, part=name) for r in system.trim[EdgeKind.HIP])[:1]
     odd = msgspec.structs.replace(
         system.fixing,
-        trim={**system.fixing.trim, 'a "new" part\\': TrimFixing(spacing=100.0, source="é 3")},
+        trim={**system.fixing.trim, name: TrimFixing(spacing=100.0, source="é 3")},
         zone=msgspec.structs.replace(system.fixing.zone, width=1000.0),
     )
+    whole = msgspec.structs.replace(system, trim={**system.trim, EdgeKind.DECK_EDGE: caps})
     for fixing in (system.fixing, odd, Fixing()):
-        again = parse_system(BEFORE + fixing_text(fixing), "again.toml").fixing
-        assert again == fixing
+        again = parse_system(
+            system_text(msgspec.structs.replace(whole, fixing=fixing)), "again.toml"
+        )
+        parts = {rule.part for rules in whole.trim.values() for rule in rules}
+        assert again.fixing.trim == {k: v for k, v in fixing.trim.items() if k in parts}
+        assert msgspec.structs.replace(again.fixing, trim=fixing.trim) == fixing
+
+
+def test_a_part_that_the_trim_does_not_have_is_refused_but_not_written() -> None:
+    ribbed = next(s for s in built_in_systems() if s.id == "ribbed_panel")
+    wrong = '[fixing.trim."eave drip edg"]'
+    with pytest.raises(FileError, match="did you mean 'eave drip edge'"):
+        parse_system(TOML.replace('[fixing.trim."eave drip edge"]', wrong), "my.toml")
+    trim = {**ribbed.fixing.trim, "gable cap": TrimFixing()}
+    fixing = msgspec.structs.replace(ribbed.fixing, trim=trim)
+    text = system_text(msgspec.structs.replace(ribbed, fixing=fixing))
+    assert parse_system(text, "again.toml").fixing == ribbed.fixing
 
 
 def test_it_may_be_left_out() -> None:
@@ -64,6 +82,13 @@ def test_it_may_be_left_out() -> None:
         ("field = 36.0", "field = 0.0", ("screws.field", "1 in")),
         ("per_rib = 1 ", "per_rib = 1.5 ", ("fixing.screws.per_rib", "whole number")),
         ("per_rib = 1 ", "per_rib = true ", ("fixing.screws.per_rib", "whole number")),
+        *(("per_rib = 1 ", f"per_rib = {wrong} ", ("fixing.screws.per_rib", "whole number"))
+          for wrong in ("nan", "inf", "-inf", "1e400")),
+        *(("rivets = 4", f"rivets = {wrong}", ("fixing.other_trim.rivets", "whole number"))
+          for wrong in ("nan", "inf")),
+        ('"valley" = 2', '"valley" = nan', ("fixing.tape.edges.valley", "whole number")),
+        ("size = 250", "size = inf", ("fixing.packs.panel screw.size", "whole number")),
+        ("boot_screws = 8", "boot_screws = 1e400", ("fixing.boot_screws", "whole number")),
         ("boot_screws = 8", 'boot_screws = "8"', ("fixing.boot_screws", "whole number")),
         ('"ridge", "hip"]\n\n# Parts', '"ridge", "hop"]\n\n# Parts',
          ("fixing.zone.kinds", "kinds of edges")),

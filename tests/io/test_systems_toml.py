@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from roofmodel.document import NOT_IN_JOB, OTHER
 from roofmodel.errors import FileError
 from roofmodel.systems import EdgeKind
+from roofmodel.systems.types import NO_IDS
 from roofmodel_io.defaults import built_in_systems, default_project
 from roofmodel_io.systems_toml import parse_system, read_system
 
@@ -58,6 +60,13 @@ def test_the_built_in_system_in_mm() -> None:
         ("\nlap = 6.0", "\nlap = 200.0", ("valley pan", "shorter")),
         ('[[trim."valley"]]', '[[trim."vally"]]', ("trim.vally", "valley")),
         ('id = "ribbed_panel"', "", ("'id'", "missing")),
+        ('id = "ribbed_panel"', 'id = "other"', ("id 'other'", "give it another id")),
+        ('id = "ribbed_panel"', 'id = "Not in this job"', ("another id",)),
+        ("coverage = 36.0", "coverage = 400.0", ("panel.coverage", "up to 33 ft")),
+        ("coverage = 36.0", "coverage = 1e6", ("panel.coverage", "up to 33 ft")),
+        ("stagger = 24.0", "stagger = 1e6", ("stagger", "100 m")),
+        ("reach = 10.75", "reach = 1e5", ("valley pan", "3048 mm")),
+        ('"valley foot" = 2.0', '"valley foot" = 1e5', ("valley pan", "3048 mm")),
         ("[panel]", "[panels]", ("panels", "panel")),
     ],
 )
@@ -73,6 +82,10 @@ def test_a_mistake_is_named_with_its_key_and_remedy(
     assert "\n" not in sentence
     for word in words:
         assert word in sentence
+
+
+def test_ids_that_stand_for_something_else() -> None:
+    assert {OTHER, NOT_IN_JOB} == set(NO_IDS)
 
 
 def test_the_standing_seam_in_mm() -> None:

@@ -70,6 +70,8 @@ def without_ends(rule: str) -> str:
         ('more_stock = ["10 ft"]', ("trim.rake.more_stock", "number of inches")),
         ("more_stock = [-5.0]", ("trim.rake.more_stock", "more than 0")),
         ("kerf = -0.1", ("trim.rake.kerf", "0 or more")),
+        ("kerf = 200.0", ("rake trim", "3048 mm (10 ft)")),
+        ("more_stock = [5000.0]", ("rake trim", "100 m (328 ft)")),
         ("kerfs = 0.1", ("trim.rake.kerfs", "did you mean 'kerf'")),
         ('ends = { "hip feet" = 1.0 }', ("trim.rake.ends.hip feet", "did you mean 'hip foot'")),
         ('ends = { "peak" = "long" }', ("trim.rake.ends.peak", "number of inches")),
@@ -90,7 +92,7 @@ def test_a_mistake_is_named_with_its_key(line: str, words: tuple[str, ...]) -> N
         assert word in sentence
 
 
-@pytest.mark.parametrize("slope", ["true", '"3/12"', "-0.25", "nan"])
+@pytest.mark.parametrize("slope", ["true", '"3/12"', "-0.25", "nan", "inf", "1e9"])
 def test_a_slope_that_is_none(slope: str) -> None:
     text = TOML.read_text("utf-8").replace("low_slope = 0.25", f"low_slope = {slope}")
     with pytest.raises(FileError, match=r"own\.toml: "):

@@ -18,6 +18,7 @@ def test_a_saddle_is_sheet_and_a_pipe_takes_a_boot() -> None:
     lines = {q.item: q for q in taken.quantities if q.group == "Openings"}
     (saddle,) = (q for item, q in lines.items() if item.startswith("Saddle behind"))
     assert saddle.quantity / FT**2 == pytest.approx(4 * 1.25**0.5, rel=1e-9)
+    assert saddle.key == "saddle sheet"
     assert not lines.keys() - {saddle.item}
     (boots,) = (q for q in taken.quantities if q.key == "pipe boot")
     assert (boots.quantity, boots.packs) == (1, 1)

@@ -278,6 +278,8 @@ def test_a_panel_of_a_selected_plane_says_what_it_is_cut_to(cover: MainWindow) -
     tool = cover.tools["lay"]
 
     def said(x: float, y: float) -> str:
+        # A pointer that stands there already does not move.
+        QTest.mouseMove(cover.plan.viewport(), at(cover, x, y) + QPoint(1, 0))
         QTest.mouseMove(cover.plan.viewport(), at(cover, x, y))
         settle()
         return tool.overlay().label

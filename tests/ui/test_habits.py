@@ -49,7 +49,7 @@ def test_every_command_has_words_a_tip_and_keys_of_its_own(window: MainWindow) -
     keys = [QKeySequence(c.shortcut).toString() for c in commands if c.shortcut]
     assert all(keys)
     assert not [k for k, n in Counter(keys).items() if n > 1]
-    in_menus = {a for m in window._menus.values() for a in m.actions()}
+    in_menus = {a for m in window.menus.values() for a in m.actions()}
     assert set(window.actions_by_id.values()) <= in_menus
 
 

@@ -132,7 +132,11 @@ def test_what_is_no_price_is_refused(house: MainWindow, page: PricePage, typed: 
     before = house.session.project
     type_price(page, row(page, "Ridge cap"), typed)
     assert house.session.project is before
-    assert error(house).count(".") >= 1
+    assert error(house)
+    assert editor(page).text() == typed  # to be mended
+    QTest.keyClick(editor(page), Qt.Key.Key_Escape)
+    settle()
+    assert row(page, "Ridge cap").cells[RATE] == "31.00"
 
 
 def test_hours_and_their_price_are_typed(house: MainWindow, page: PricePage) -> None:
@@ -211,7 +215,7 @@ def test_steps_are_typed(house: MainWindow, page: PricePage) -> None:
         undo(house)
     assert house.session.project is before
     enter(house, page.steps.margin, "100 %")
-    assert "under 1" in error(house)
+    assert "The margin is a share of the price" in error(house)
     assert page.steps.margin.text() == "25 %"
 
 

@@ -84,7 +84,7 @@ def test_offers_get_the_prices_of_the_chain(
     for (offer, priced), card in zip(wanted, page.cards, strict=True):
         assert card.offer == offer.id
         assert card.price.text() == f"${priced.price:,}"
-        assert f"Materials ${priced.materials:,}" in card.parts.text()
+        assert f"Materials {priced.materials:,}" in card.parts.text()
         assert "Estimate" not in card.state.text()
         assert "nvented prices" in card.state.text()
     assert page.cards[0].difference.text() == "The first"
@@ -178,3 +178,38 @@ def test_an_offer_needs_a_name(house: MainWindow, page: OffersPage) -> None:
     enter(house, page.cards[0].name, " ")
     assert "needs a name" in error(house)
     assert page.cards[0].name.text() == "Offer 1"
+
+
+def test_an_offer_that_cannot_be_is_said_once_and_the_others_have_prices(
+    house: MainWindow, page: OffersPage, qtbot: QtBot
+) -> None:
+    session = house.session
+    project = add_offer(session.project, "Good")
+    project = add_offer(project, "Odd", extras=(ChosenExtra("no such thing"),))
+    session.edit("Add offers", project)
+    settle()
+    qtbot.waitUntil(lambda: page.offering.work.state == "failed", timeout=LONG)
+    settle()
+    assert page.state.text().startswith("Odd: There is no extra 'no such thing'")
+    assert page.cards[0].price.text().startswith("$")
+    assert page.cards[1].price.text() == "—"
+    QTest.qWait(500)  # it is not tried again and again
+    assert page.offering.work.state == "failed"
+    press(house, page.cards[1].remove)
+    settle()
+    qtbot.waitUntil(lambda: exact(page), timeout=LONG)
+    assert not page.state.isVisible()
+
+
+def test_prices_come_back_after_the_book_was_away(
+    house: MainWindow, page: OffersPage, qtbot: QtBot
+) -> None:
+    press(house, page.add_button)
+    settle()
+    QTest.qWait(250)  # it is asked for
+    house.actions_by_id["remove_prices"].trigger()
+    settle()
+    QTest.qWait(250)
+    house.actions_by_id["undo"].trigger()
+    settle()
+    qtbot.waitUntil(lambda: exact(page), timeout=LONG)

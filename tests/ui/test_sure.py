@@ -76,6 +76,19 @@ def test_the_window_goes_on_and_stop_stops(
     assert page.go.text() == "Work it out"
 
 
+def test_closing_the_window_ends_the_process(
+    house: MainWindow, page: SurePage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(background, "WORKER", ("-c", "import time; time.sleep(600)"))
+    press(house, page.go)
+    settle()
+    assert page.work._process is not None
+    house.session.undo_stack.setClean()
+    house.close()
+    assert page.work._process is None
+    assert page.work.state == "idle"
+
+
 def test_a_process_that_fails_says_so(
     house: MainWindow, page: SurePage, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -207,3 +220,24 @@ def test_the_field_sheet_is_written(
     assert "to measure.pdf" in house.notice.label.text()
     text = pypdfium2.PdfDocument(out)[0].get_textpage().get_text_bounded()
     assert "40'-0" in text or "42'-0" in text
+    assert page.found is not None  # it was worked out on the way
+
+
+def test_another_project_begins_anew(house: MainWindow, page: SurePage, qtbot: QtBot) -> None:
+    worked_out(house, page, qtbot)
+    type_measured(page, length_row(page), "41 ft")
+    house.session.open(house.session.project, None)
+    settle()
+    assert page.found is None
+    assert page.rows.fields == []
+    assert not page.changes.isVisible()
+    assert page.work.state == "idle"
+
+
+def test_count_comes_back_to_its_page(house: MainWindow, page: SurePage) -> None:
+    house.show_stage("Shape")
+    settle()
+    assert house.side.count.tabs.currentIndex() == 0
+    house.show_stage("Count")
+    settle()
+    assert page.isVisible()

@@ -15,6 +15,7 @@ from roofmodel.document import Units
 from roofmodel.document.edits import set_units
 from roofmodel_ui import settings, theme
 from roofmodel_ui.chrome import STAGES
+from roofmodel_ui.menus import put_in_order
 from roofmodel_ui.recent import RecentMenu
 from roofmodel_ui.session import Session
 
@@ -52,6 +53,7 @@ def habit_commands(window: MainWindow) -> tuple[Command, ...]:
 def connect_habits(window: MainWindow) -> None:
     """Menus that are more than commands, marks of the choices, and the drop of files."""
     actions = window.actions_by_id
+    put_in_order(window.menus, actions)
     files_menu = window.menu("File")
     files_menu.insertMenu(actions["save"], RecentMenu(window.files.open_recent, files_menu))
     for ids in ([i for i, *_ in _UNITS], [f"theme_{c}" for c, _ in _THEMES]):

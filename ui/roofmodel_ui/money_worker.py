@@ -14,7 +14,7 @@ import msgspec
 
 from roofmodel.document import Project
 from roofmodel.document.offer_edits import as_offered
-from roofmodel.errors import RoofmodelError
+from roofmodel.errors import DocumentError, RoofmodelError
 
 if TYPE_CHECKING:
     from roofmodel.spread import Spread
@@ -143,9 +143,14 @@ def _offers(project: Project) -> Iterator[OfferPrice]:
     from roofmodel.quoting import price_of
     from roofmodel.results import results_of
 
+    refused: dict[str, RoofmodelError] = {}
     for planner in (None, plan_cuts):
         for offer in project.offers:
-            results = results_of(as_offered(project, offer), planner=planner)
+            try:
+                results = results_of(as_offered(project, offer), planner=planner)
+            except RoofmodelError as error:
+                refused[offer.id] = error  # the others have their prices all the same
+                continue
             found = price_of(results)
             if found is not None:
                 plans = results.take_off.cutting_plans
@@ -153,6 +158,9 @@ def _offers(project: Project) -> Iterator[OfferPrice]:
                 yield OfferPrice(
                     offer.id, found.price, found.materials, found.work, found.missing, exact
                 )
+    names = {o.id: o.name for o in project.offers}
+    for offer_id, why in refused.items():
+        raise DocumentError(f"{names[offer_id]}: {why}") from why
 
 
 def _spread(project: Project, tell: Callable[[Answer], None]) -> Spread:
@@ -170,6 +178,7 @@ def _write_field_sheet(task: FieldTask, tell: Callable[[Answer], None]) -> None:
     from roofmodel_io.field_sheet import field_pdf
 
     project, path = task.project, Path(task.path)
+    tell(_certainty(project, tell))
     spread = _spread(project, tell)
     results = results_of(project, planner=None)  # no trim stands on the sheet
     paper: Paper = "letter" if project.units.system == "feet" else "a4"

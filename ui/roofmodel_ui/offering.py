@@ -67,6 +67,7 @@ class Offering(QObject):
     def _ask(self) -> None:
         project = self._session.project
         if project.prices is None:
+            self._asked = {}
             self.work.stop()
             return
         wanted: dict[str, Project] = {}
@@ -77,12 +78,12 @@ class Offering(QObject):
                     wanted[offer.id] = counts_in(project, offer)
                 except RoofmodelError:
                     wanted[offer.id] = project
-        if self.work.state == "working" and wanted == self._asked:
-            return
+        if wanted == self._asked:
+            return  # it is worked out just now, or cannot be
+        self._asked = wanted
         if not wanted:
             self.work.stop()
             return
-        self._asked = wanted
         offers = tuple(o for o in project.offers if o.id in wanted)
         self.work.ask(OffersTask(msgspec.structs.replace(project, offers=offers)))
 

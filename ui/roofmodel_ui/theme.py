@@ -206,7 +206,7 @@ def apply(app: QApplication) -> None:
         # on a dark window nobody would see them.
         boxed = QPalette(palette)
         boxed.setColor(role.Window, QColor(FAINT).lighter(BOX_LINE))
-        app.setPalette(boxed, "QCheckBox")
+        app.setPalette(boxed, "QCheckBox")  # type: ignore[arg-type]  # bytes are refused
     sheet = _SHEET.format(**{name: globals()[name] for name in _DARK})
     if app.styleSheet() != sheet:  # to set it again would have every widget dressed anew
         app.setStyleSheet(sheet)

@@ -108,7 +108,7 @@ class MainWindow(QMainWindow):
         self.side = Side(
             self.session, self.tools, self.actions_by_id, self.files.add_system, self.totals.list
         )
-        self._menus: dict[str, QMenu] = {}
+        self.menus: dict[str, QMenu] = {}
         self.dropping: Dropping
         self.slices = Slices((*map(run_later, AFTER), *self.side.to_make()), self)
         self.slices.done.connect(lambda: self.view3d.start())
@@ -336,11 +336,11 @@ class MainWindow(QMainWindow):
 
     def menu(self, title: str) -> QMenu:
         """The menu of this title, made if there is none; "View/Units" stands in "View"."""
-        if title not in self._menus:
+        if title not in self.menus:
             above, _, own = title.rpartition("/")
             bar = self.menu(above) if above else self.menuBar()
-            self._menus[title] = bar.addMenu(own)
-        return self._menus[title]
+            self.menus[title] = bar.addMenu(own)
+        return self.menus[title]
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

@@ -28,7 +28,8 @@ PX_MM: Final = 0.15
 PATTERN_MM: Final = 0.5
 """A unit of a roof edge's line pattern on paper."""
 
-_TICK: Final = 1.1
+TICK: Final = 1.1
+"""Half of the stroke across each end of a dimension line reaches less far than this, mm."""
 _GAP: Final = 0.8
 _LEGEND_POINTS: Final = 7.5
 _LEGEND_ROW: Final = 4.2
@@ -96,7 +97,7 @@ class _Drawn:
         ends = [self.place(p) for p in d.line]
         self.writer.line(ends, width, color=color)
         turn = math.radians(d.turn + 45.0)
-        c, s = _TICK * math.cos(turn), _TICK * math.sin(turn)
+        c, s = TICK * math.cos(turn), TICK * math.sin(turn)
         for (x, y), measured in zip(ends, (d.start, d.end), strict=True):
             self.writer.line([(x - c, y - s), (x + c, y + s)], 2.0 * width, color=color)
             mx, my = self.place(measured)

@@ -3,6 +3,7 @@ below it what its lines mean, its notes, and the fields of its title block."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -10,7 +11,7 @@ from typing import Final
 from roofmodel.document import Units
 from roofmodel.sheets.shop_types import ShopSheet
 from roofmodel.sheets.shop_words import scale_words, scales
-from roofmodel_io.pdf.drawings import draw_sheet, legend, scale_bar
+from roofmodel_io.pdf.drawings import TICK, draw_sheet, legend, scale_bar
 from roofmodel_io.pdf.flow import Item, balanced, gap, heading, stack, words
 from roofmodel_io.pdf.fonts import wrapped
 from roofmodel_io.pdf.page import Page
@@ -24,6 +25,8 @@ ON_EVERY_PAGE: Final = ("Job", "Place", "Revision", "Date")
 
 _LEAST_MM: Final = 12.0
 """No drawing is made smaller than this on paper."""
+_LEAST_FOOT: Final = 16.0
+"""What stands below a drawing takes at least so much, mm."""
 _POINTS: Final = 7.5
 _APART: Final = 6.0  # columns
 BESIDE: Final = 6.0
@@ -68,9 +71,9 @@ def usual_scales(size: XY, units: Units, first: float = 0.0) -> Iterator[float]:
 
 
 def on_paper(sheet: ShopSheet) -> XY:
-    """Width and height of a drawing on paper, mm."""
+    """Width and height of a drawing on paper with the ticks of its dimensions, mm."""
     x0, y0, x1, y1 = sheet.box()
-    return (x1 - x0) / sheet.scale, (y1 - y0) / sheet.scale
+    return (x1 - x0) / sheet.scale + 2.0 * TICK, (y1 - y0) / sheet.scale + 2.0 * TICK
 
 
 def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Block:
@@ -83,7 +86,7 @@ def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Bloc
 
     def draw(writer: Writer, left: float, top: float) -> None:
         under = stack(writer, head, left, top)
-        draw_sheet(writer, sheet, (left + (width - wide) / 2.0, under - high))
+        draw_sheet(writer, sheet, (left + (width - wide) / 2.0 + TICK, under - high + TICK))
         stack(writer, foot, left, under - high)
 
     return Block(sheet.title, width, above + high + sum(i.height for i in foot), draw)
@@ -127,8 +130,11 @@ class Placed:
 def placed(title: str, draw: Drawn, size: XY, paper: Paper, units: Units) -> Placed:
     """A drawing on a page for itself, upright or wide, whichever lets it be larger."""
     best: Placed | None = None
-    for wide in (True, False):
-        page = size_of(paper, wide=wide)
+    ways = [size_of(paper, wide=wide) for wide in (True, False)]
+    bounds = {page: _bound(size, frame_of(page), units) for page in ways}
+    for page in sorted(ways, key=lambda page: bounds[page]):
+        if best is not None and bounds[page] >= best.sheet.scale:
+            break
         sheet, made = _filled(draw, size, frame_of(page), units)
         if best is None or sheet.scale < best.sheet.scale:
             best = Placed(title, sheet, made, page)
@@ -136,9 +142,19 @@ def placed(title: str, draw: Drawn, size: XY, paper: Paper, units: Units) -> Pla
     return best
 
 
+def _bound(size: XY, frame: Frame, units: Units) -> float:
+    """The largest usual scale that can be hoped for on a page."""
+    fits = (
+        s
+        for s in usual_scales(size, units)
+        if size[0] / s <= frame.width and size[1] / s <= frame.height - _LEAST_FOOT
+    )
+    return next(fits, math.inf)
+
+
 def _filled(draw: Drawn, size: XY, frame: Frame, units: Units) -> tuple[ShopSheet, Block]:
     """The largest drawing whose words fit below it."""
-    first, foot = 0.0, 20.0
+    first, foot = 0.0, _LEAST_FOOT
     while True:
         sheet = fitted(draw, size, (frame.width, frame.height - foot), units, first)
         if sheet is None:  # more words than a page has room for

@@ -69,7 +69,7 @@ class CountPanel(QWidget):
         self.cut_list = CutListPanel(session)
         self.cutting = CuttingPanel(session)
         self.wanted = Wanted()
-        self._whole = False
+        self._whole, self._last = False, 0
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self._pages: tuple[Page, ...] = (self.quantities, self.cut_list, self.cutting)
@@ -104,6 +104,10 @@ class CountPanel(QWidget):
 
     def set_whole(self, whole: bool) -> None:
         """Show everything, or the short list of quantities alone."""
+        if whole and not self._whole:
+            self.tabs.setCurrentIndex(self._last)
+        elif self._whole and not whole:
+            self._last = self.tabs.currentIndex()
         self._whole = whole
         for part in (self._head, self._foot):
             part.setVisible(whole)

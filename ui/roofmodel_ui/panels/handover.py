@@ -112,10 +112,13 @@ class HandOverPanel(QWidget):
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        self.handing.compare()
+        self.refresh()
 
     def refresh(self) -> None:
-        """Show what is possible, what is done and what is doubtful."""
+        """Show what is possible, what is done and what is doubtful; nobody looks at it while it
+        is hidden."""
+        if not self.isVisible():
+            return
         self._refresh_package()
         self._refresh_revisions()
         results = self.session.results
@@ -123,7 +126,7 @@ class HandOverPanel(QWidget):
         sentences += [e.remark for e in results.surface.edges if e.remark]
         unique = list(dict.fromkeys(sentences))
         self._problems.setText("\n\n".join(unique) or "Nothing doubtful was found.")
-        if self.isVisible() and not self.session.is_preview():
+        if not self.session.is_preview():
             self.handing.compare()
 
     def _refresh_package(self) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Final, cast
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QShowEvent
+from PySide6.QtGui import QAction, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QCheckBox, QFormLayout, QHBoxLayout, QLabel, QToolButton, QWidget
 
 from roofmodel.document import NOT_IN_JOB, OTHER, Project, Start
@@ -234,7 +234,13 @@ class Facts(QWidget):
                 shown.setText(words)
                 shown.setAccessibleName(f"{label}: {words}")
         self.rows = rows
-        self._form.invalidate()  # it keeps the heights of the words before
+        self._form.invalidate()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        # In another width the form would give the words their lines of before.
+        super().resizeEvent(event)
+        self._form.invalidate()
+        self._form.activate()
 
     def text(self, label: str) -> str:
         """The words beside a label; empty if it has none."""

@@ -95,6 +95,11 @@ class MeasureRows(QWidget):
             )
             self._mend_button(place)
 
+    def forget(self) -> None:
+        """Show nothing, and forget what was typed."""
+        self._typed.clear()
+        self.show_wanted([], "")
+
     def mark_in_model(self, wanted: Wanted) -> None:
         """This one is in the model now."""
         self._in_model.add(key_of(wanted))

@@ -21,6 +21,7 @@ from roofmodel.document import Project
 from roofmodel.document.offer_edits import change_offer, offer_of, remove_offer
 from roofmodel.document.offers import Offer
 from roofmodel.document.work import ChosenExtra
+from roofmodel.price.money import shown
 from roofmodel_ui.money_words import as_money
 from roofmodel_ui.money_worker import OfferPrice
 from roofmodel_ui.panels.fields import Choice, Field, quiet
@@ -119,6 +120,7 @@ class OfferCard(QFrame):
         self.price, self.difference = QLabel(), QLabel()
         self.price.setProperty("class", "heading")
         self.state, self.parts = quiet(), quiet()
+        self.difference.setWordWrap(True)
         for label, name in ((self.price, "Price"), (self.difference, "Difference to the first")):
             label.setAccessibleName(name)
         self._build()
@@ -155,20 +157,17 @@ class OfferCard(QFrame):
             self.difference.setText(_difference(found.price - first.price, currency))
         words = [] if found.exact else ["Estimate"]
         if found.missing:
-            words.append(f"not complete, without {len(found.missing)}")
+            words.append(f"not complete, {len(found.missing)} without a price")
         words += ["invented prices"] if book.sample else []
         self.state.setText(capital(", ".join(words)))
         self.state.setToolTip(
             f"Without a price: {', '.join(found.missing)}." if found.missing else ""
         )
-        self.parts.setText(
-            f"Materials {as_money(found.materials, currency)}\n"
-            f"Work {as_money(found.work, currency)}"
-        )
+        self.parts.setText(f"Materials {shown(found.materials)}\nWork {shown(found.work)}")
 
     def _build(self) -> None:
         column = QVBoxLayout(self)
-        column.setContentsMargins(10, 10, 10, 10)
+        column.setContentsMargins(8, 8, 8, 8)
         column.setSpacing(3)
         rows: tuple[tuple[str, QWidget], ...] = (
             ("Name", self.name), ("Roofing", self.system), ("Colour", self.colour),

@@ -143,8 +143,9 @@ class OffersPage(QWidget):
         working = work.state not in ("failed", "stopped")
         for card, price in zip(self.cards, prices, strict=True):
             card.refresh(price, prices[0], working)
-        self.state.setText(work.sentence if work.state == "failed" else "")
-        self.state.setVisible(work.state == "failed")
+        failed = work.state == "failed" and None in prices
+        self.state.setText(work.sentence if failed else "")
+        self.state.setVisible(failed)
 
     def _rebuild(self, wanted: list[str]) -> None:
         """Cards that stay are kept, so that what is being typed into them stays."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import (
     QAction,
     QColor,
@@ -15,7 +15,6 @@ from PySide6.QtGui import (
     QPainterPath,
     QPen,
     QPixmap,
-    QShowEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -39,8 +38,8 @@ from roofmodel_ui.panels.fields import heading
 from roofmodel_ui.selection import PartId, part_of, parts_of
 from roofmodel_ui.session import Session
 
-ROW_PX = 18
-HEADER_PX = 22
+ROW_PX = 22
+HEADER_PX = 27
 EYE = 3
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 """The column that shows and hides."""
@@ -209,11 +208,13 @@ class PartsTree(QWidget):
         bold = QFont(self.font())
         bold.setBold(True)
         top: QTreeWidgetItem | None = None
+        high = self._row_height()
         eyes = {on: eye_icon(on) for on in (True, False)}
         for (building, part, name, kind), (eave, overhang, visible) in zip(
             rows, facts, strict=True
         ):
             item = QTreeWidgetItem([name, eave, overhang, ""])
+            item.setSizeHint(0, QSize(0, high))
             item.setIcon(EYE, eyes[visible])
             item.setData(EYE, Qt.ItemDataRole.AccessibleTextRole, "shown" if visible else "hidden")
             item.setToolTip(EYE, f"{'Hide' if visible else 'Show'} it in plan and 3D (H)")
@@ -240,17 +241,17 @@ class PartsTree(QWidget):
             action.triggered.connect(partial(self._move_to, owner.id))
         self._busy = False
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        self._fit_height()  # only now the rows are dressed
+    def _row_height(self) -> int:
+        """The height of a row, pixels. It is set, not found out: what the style says of it changes
+        once the rows are dressed."""
+        return max(self.tree.fontMetrics().height() + 6, ROW_PX)
 
     def _fit_height(self) -> None:
         """Whole rows, so that none is cut in two."""
         self.tree.ensurePolished()
-        row = max(self.tree.sizeHintForRow(0), ROW_PX)
-        head = max(self.tree.header().sizeHint().height(), HEADER_PX)
         rows = min(max(len(self._items), LEAST_ROWS), MOST_ROWS)
-        self.tree.setFixedHeight(row * rows + head + 2 * self.tree.frameWidth())
+        head = max(self.tree.header().sizeHint().height(), HEADER_PX)
+        self.tree.setFixedHeight(self._row_height() * rows + head + 2 * self.tree.frameWidth())
 
     def _clicked(self, item: QTreeWidgetItem, column: int) -> None:
         self._rows_chosen()

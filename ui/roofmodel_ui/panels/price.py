@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from html import escape
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -224,7 +224,13 @@ class PricePage(QWidget):
         self.table.edit_row(row)
 
     def _typed(self, row: PriceRow, column: int, text: str) -> None:
-        self.session.attempt(step_words(row, column), lambda p: typed_into(p, row, column, text))
+        """What cannot be taken over stays typed, unless the user went on elsewhere by then."""
+        here = self.table.isAncestorOf(self.window().focusWidget() or self)
+        done = self.session.attempt(
+            step_words(row, column), lambda p: typed_into(p, row, column, text)
+        )
+        if not done and here:
+            QTimer.singleShot(0, self, lambda: self.table.type_again(row, column, text))
 
     def _take_colour(self, value: object) -> None:
         self.session.attempt("Set colour", lambda p: set_colour(p, str(value)))

@@ -110,7 +110,9 @@ class PriceTable(Rows):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         keys = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2)
-        row = self.row_of(self.currentIndex()) if event.key() in keys else None
+        begun = self.state() == QAbstractItemView.State.EditingState
+        wanted = event.key() in keys and not begun  # Enter in an editor comes here as well
+        row = self.row_of(self.currentIndex()) if wanted else None
         if row is not None:
             column = self.currentColumn()
             self.edit_row(row, column if column in row.typed else RATE)
@@ -137,7 +139,7 @@ class PriceTable(Rows):
                 self.addTopLevelItem(group)
             item = QTreeWidgetItem()
             item.setData(ITEM, Qt.ItemDataRole.UserRole, number)
-            item.setData(PRICE, Qt.ItemDataRole.UserRole, "\n".join(map(str, row.key)))
+            item.setData(PRICE, Qt.ItemDataRole.UserRole, _words_of(row))
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsEditable)
             for column in NUMBERS:
                 item.setTextAlignment(column, RIGHT)
@@ -182,12 +184,20 @@ class PriceTable(Rows):
                 )
             self.setColumnWidth(column, wide + PADDING_PX)
 
+    def type_again(self, row: PriceRow, column: int, text: str) -> None:
+        """Go on with what was typed into a cell of a row, if it is still there."""
+        self._go_on(_words_of(row), column, text)
+
     def _go_on(self, key: object, column: int, text: str) -> None:
-        """Type on where the row is that was being typed into."""
         for row, item in zip(self.rows, self._items, strict=True):
             if self._key(item) == key:
                 self.edit_row(row, column)
                 self.cells.put(text)
+
+
+def _words_of(row: PriceRow) -> str:
+    """What tells a row's item apart."""
+    return "\n".join(map(str, row.key))
 
 
 def _mark(item: QTreeWidgetItem, missing: bool) -> None:

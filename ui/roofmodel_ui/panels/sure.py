@@ -116,6 +116,7 @@ class SurePage(QWidget):
         )
         self._build()
         self._catch = CatchUp(session, self, self.refresh)
+        session.opened.connect(self._begin_anew)
         self.work.told.connect(self._take)
         self.work.changed.connect(self._work_changed)
         self.comparing.told.connect(self._take_compared)
@@ -132,7 +133,7 @@ class SurePage(QWidget):
 
     def write_field_sheet(self, path: Path) -> None:
         """Write the sheet of what to measure to a PDF file, in the background."""
-        self._written = path
+        self._asked, self._written = self.session.project, path
         self.progress.setRange(0, 0)
         today = QDate.currentDate().toString(Qt.DateFormat.ISODate)
         self.work.ask(FieldTask(self.session.project, str(path), today))
@@ -234,6 +235,15 @@ class SurePage(QWidget):
             self.work.stop()
         else:
             self.work_out()
+
+    def _begin_anew(self) -> None:
+        """Another project was opened."""
+        self.work.stop()
+        self.comparing.stop()
+        self.found = self._of = self._tried = None
+        self.rows.forget()
+        self._changed.setVisible(False)
+        self._catch.later()
 
     def _try(self, wanted: Wanted, typed: str) -> None:
         """Show what a measured value would change."""

@@ -60,6 +60,11 @@ def sure_table(name: str, columns: Sequence[str]) -> Rows:
 
 def fill(table: Rows, rows: Iterable[tuple[str, ...]], *, stale: bool = False) -> None:
     """Show rows in place of those there were; the price in bold, what is `stale` faint."""
+    rows = list(rows)
+    first = table.topLevelItem(0)
+    faint = first is not None and not first.flags() & Qt.ItemFlag.ItemIsEnabled
+    if rows and rows == texts_of(table) and stale == faint:
+        return  # what is chosen stays chosen
     table.clear()
     bold = bold_of(table)
     for number, row in enumerate(rows):

@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from roofmodel.results import Results
@@ -110,6 +110,13 @@ def paint_hover(
         pixels = sight.camera.project(ring, sight.size)[:, :2]
         if np.isfinite(pixels).all():
             painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in pixels.tolist()]))
+
+
+def paint_empty(painter: QPainter, rect: QRect) -> None:
+    """What the view is for, as long as there is no roof."""
+    painter.setPen(QColor(theme.QUIET))
+    painter.setFont(theme.plan_font(11))
+    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, "The roof appears here.")
 
 
 def paint_tip(painter: QPainter, text: str, at: QPointF, size: tuple[float, float]) -> QRectF:

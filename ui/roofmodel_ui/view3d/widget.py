@@ -344,6 +344,8 @@ class View3D(QWidget):
             measuring.key("backspace")
 
     def _paint_words(self, painter: QPainter) -> None:
+        if self.canvas is not None and not self.session.results.surface.planes:
+            marks.paint_empty(painter, self.canvas.rect())
         sight = self.sight()
         if sight is None or not self.names:
             return
