@@ -315,7 +315,7 @@ def _bends(a: Point3, b: Point3, c: Point3) -> bool:
 
 def _made(bodies: Sequence[Body], holes: Sequence[Hole]) -> dict[str, int]:
     """When each part of the roof was made: its rank among them."""
-    parts = {*(b.part for b in bodies), *(h.part for h in holes)}
+    parts = dict.fromkeys((*(b.part for b in bodies), *(h.part for h in holes)))
     return {part: k for k, part in enumerate(sorted(parts, key=made_number))}
 
 

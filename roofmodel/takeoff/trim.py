@@ -4,25 +4,30 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
 from roofmodel.surface import EdgeId, PlaneId, RoofEdge, Surface
-from roofmodel.systems import TrimRule
+from roofmodel.systems import EdgeKind, TrimRule
 from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.formula import size, sum_of
 from roofmodel.takeoff.trim_runs import Lie, lies_of, runs_of, straight_on
 from roofmodel.takeoff.trim_types import TrimRun
-from roofmodel.tolerance import COUNT_EPS
+from roofmodel.tolerance import COUNT_EPS, HEAL_MM
 from roofmodel.units import MM_PER_IN, LengthUnits, format_length
 
 LEAST_PIECE_MM: Final = 304.8
 """A piece shorter than 12 in is hard to fasten and looks patched: common practice, no source."""
 
-VALLEY_FOOT: Final = "valley foot"
+_CUT_ALONG: Final = (
+    *(EdgeKind.EAVE, EdgeKind.HIGH_EAVE, EdgeKind.DECK_EDGE, EdgeKind.VALLEY),
+    *(EdgeKind.HEADWALL, EdgeKind.SIDEWALL),
+)
+"""What a cap or pan that runs into it is cut along; caps that meet caps are mitred."""
+_LEAST_SINE: Final = 1e-3
 _MOST_PAST: Final = 3.0
-"""Where planes hardly bend in plan a foot cut parallel to the eaves would never end: it is cut off
-at so many times the part's width."""
+"""Where a part runs nearly along what cuts it, the cut would never end: it is cut off at so many
+times the part's width."""
 _NO_CUT: Final = 1e-6
 """A piece that passes a mark of the rule by this share of it is that long: rounding."""
 
@@ -91,16 +96,22 @@ class _Bench:
         self._planes = {p.id: p for p in surface.planes}
         self._coverings, self._units = coverings, units
         some = (r for s in coverings.systems.values() for rules in s.trim.values() for r in rules)
-        self._nodes = _node_kinds(surface) if any(r.ends for r in some) else {}
+        self._edges = {e.id: e for e in surface.edges}
+        asked = any(r.ends or r.reach for r in some)
+        self._nodes, self._met = _nodes(surface, self._edges) if asked else ({}, {})
 
     def covered(self, some: Sequence[RoofEdge], rule: TrimRule, lie: Lie) -> TrimRun:
         """One run along these edges with its pieces."""
         units = self._units
         length = math.fsum(e.length for e in some)
-        kinds = [self._nodes.get(end, "") for end in _ends_of(some)]
+        ends = _ends_of(some)
+        kinds = [self._nodes.get(end, "") for end in ends]
         more = [(rule.ends[kind], kind) for kind in kinds if rule.ends.get(kind)]
-        if rule.reach and VALLEY_FOOT in kinds:
-            more.append((self._past_foot(some[0], rule.reach), f"corners past the {VALLEY_FOOT}"))
+        if rule.reach:
+            for end, kind in zip(ends, kinds, strict=True):
+                past = self._past_end(end, rule.reach)
+                if past > HEAL_MM:
+                    more.append((past, f"corners past the {kind or 'end'}"))
         needed = length + sum(extra for extra, _ in more)
         lap = self._lap(some, rule, lie.plane)
         stocks = sorted({rule.stock_length, *rule.more_stock})
@@ -137,20 +148,30 @@ class _Bench:
             rule.bent_to_roof and some[0].fold < 0.0,
         )
 
-    def _past_foot(self, edge: RoofEdge, reach: float) -> float:
-        """How far the corners of a part that lies `reach` mm wide on each plane go down past the
-        foot of its edge, where it is cut parallel to the eaves: reach ÷ tan of the angle in the
-        plane between the edge and the eave."""
-        along = (edge.end - edge.start) / edge.length
-        out = 0.0
-        for plane in (self._planes[p] for p in edge.planes if p in self._planes):
-            if plane.slope > 0.0:
-                down = math.radians(plane.bearing)
-                # the level line of the plane lies square to the way it faces
-                cosine = abs(float(along[0]) * math.cos(down) - float(along[1]) * math.sin(down))
-                sine = math.sqrt(max(1.0 - cosine * cosine, 0.0))
-                out = max(out, min(reach * cosine / max(sine, 1e-9), _MOST_PAST * reach))
-        return out
+    def _past_end(self, end: tuple[EdgeId, int], reach: float) -> float:
+        """How far the corners of a part that lies `reach` mm wide on each plane go on past an end
+        that is cut along the edge it runs into: an eave, a wall, a valley.
+
+        On each plane that edge passes the part's border where it has gone `reach` away from the
+        part's line; how far it has gone on along the line by then is what is asked.
+        """
+        edge = self._edges[end[0]]
+        place, out = (edge.end, edge.start) if end[1] else (edge.start, edge.end)
+        onward = (place - out) / edge.length
+        longest = 0.0
+        for other in self._met.get(end, ()):
+            beside = self._edges[other]
+            if beside.kind not in _CUT_ALONG:
+                continue
+            if not set(edge.planes) & set(beside.planes):
+                continue
+            near = math.dist(beside.start, place) < beside.length / 2.0
+            away = (beside.end - beside.start) / beside.length * (1.0 if near else -1.0)
+            cosine = float(away @ onward)
+            sine = math.sqrt(max(1.0 - cosine * cosine, 0.0))
+            if sine > _LEAST_SINE:
+                longest = max(longest, min(reach * cosine / sine, _MOST_PAST * reach))
+        return longest
 
     def _lap(self, some: Sequence[RoofEdge], rule: TrimRule, plane: PlaneId | None) -> float:
         """The lap of the flattest plane beside a run."""
@@ -171,17 +192,21 @@ def _times(count: int, length: str) -> str:
     return length if count == 1 else f"{count} × {length}"
 
 
-def _node_kinds(surface: Surface) -> dict[tuple[EdgeId, int], str]:
-    """The kind of node at the start (0) and the end (1) of every edge."""
-    edges = {e.id: e for e in surface.edges}
-    out: dict[tuple[EdgeId, int], str] = {}
+def _nodes(
+    surface: Surface, edges: Mapping[EdgeId, RoofEdge]
+) -> tuple[dict[tuple[EdgeId, int], str], dict[tuple[EdgeId, int], tuple[EdgeId, ...]]]:
+    """The kind of node at the start (0) and the end (1) of every edge, and what meets there."""
+    kinds: dict[tuple[EdgeId, int], str] = {}
+    meeting: dict[tuple[EdgeId, int], tuple[EdgeId, ...]] = {}
     for node in surface.nodes:
         place = node.place.tolist()
         for ident in node.edges:
             edge = edges[ident]
             near = [math.dist(place, p.tolist()) for p in (edge.start, edge.end)]
-            out[ident, int(near[1] < near[0])] = node.kind
-    return out
+            end = ident, int(near[1] < near[0])
+            kinds[end] = node.kind
+            meeting[end] = tuple(other for other in node.edges if other != ident)
+    return kinds, meeting
 
 
 def _ends_of(run: Sequence[RoofEdge]) -> tuple[tuple[EdgeId, int], tuple[EdgeId, int]]:

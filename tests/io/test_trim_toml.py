@@ -20,7 +20,7 @@ def test_the_built_in_rules_of_cutting() -> None:
     assert valley.low_lap is not None
     assert (valley.lap / 25.4, valley.low_lap / 25.4) == pytest.approx((6.0, 12.0))
     assert valley.low_slope == 0.25
-    assert valley.ends == {"valley foot": 50.8, "valley head": 101.6}
+    assert valley.ends == {"valley foot": 50.8, "valley at a wall": 50.8, "valley head": 101.6}
     assert ridge.ends["ridge end at a gable"] == 50.8
     assert (ridge.more_stock, ridge.kerf) == ((), 0.0)
 

@@ -14,6 +14,7 @@ from roofmodel.takeoff.fastening import on_battens
 from roofmodel.takeoff.fixing_types import ROW_KINDS, PlaneFixing
 from roofmodel_io.defaults import built_in_systems
 from tests.houses import GABLE, RECTANGLE, project, section
+from tests.takeoff.printed_formula import check
 
 RIBBED, SEAM = (s for s in built_in_systems() if s.id in ("ribbed_panel", "standing_seam"))
 IN = 25.4
@@ -45,6 +46,11 @@ def test_screws_stand_on_the_battens() -> None:
     assert laid.places_of("field") == 6 * ribs
     assert laid.places_of("edge zone") == 0
     assert laid.count == ribs * (2 + 2 + 6)
+    lines = results_of(over(HOUSE), planner=None).take_off.quantities
+    (line,) = (q for q in lines if q.item == "Panel screws on South 1")
+    check(line, HOUSE.units)
+    assert (line.note, line.quantity) == ("rows stand on the battens", laid.count)
+    assert "battens: " in line.source
     # on a deck rows stand 18 in apart from the first one up, every other only in zones
     assert heights(first(HOUSE), 1.5) == [18.0 * k for k in range(1, 9)]
 

@@ -229,15 +229,16 @@ L_HOUSE: List = {
         {(W,): 2, (70.0,): 1, (74.0,): 1},
         {('10\'-6" + 5\'-10" − 4"', 192.0): 1, ('10\'-6" + 6\'-2" − 4"', 196.0): 1},
     ),
-    # three of 18 ft leave 98, two of 12 ft 148 − 122 = 26, the broken one is 72 + 4 = 76: 422, so
-    # four lengths; three hold 378
+    # three of 18 ft leave 98, two of 12 ft 148 − 122 = 26, the broken one is 72 + 4 = 76 and, as
+    # it is cut along the valley, 2 × 48.1897° less than 180° from it, 6.5 ÷ tan 83.6206° = 0.7266
+    # longer: 76 3/4. 422.75 in all, so four lengths; three hold 378
     "hip cap": Part(
         9,
-        {(W,): 5, (98.0, 26.0): 2, (98.0,): 1, (76.0,): 1},
+        {(W,): 5, (98.0, 26.0): 2, (98.0,): 1, (76.75,): 1},
         {
             ('10\'-6" + 8\'-2" − 4"', 220.0): 3,
             ('10\'-6" + 2\'-2" − 4"', 148.0): 2,
-            ("6'-4\"", 76.0): 1,
+            ("6'-4 3/4\"", 76.75): 1,
         },
     ),
     # 144, 2 at the foot and 4 at the head: 150 − 120 = 30
