@@ -147,6 +147,9 @@ class Late(Sequence[_T]):
 
     __hash__ = None  # type: ignore[assignment]
 
+    def __repr__(self) -> str:
+        return repr(self._all())
+
     @overload
     def __getitem__(self, index: int) -> _T: ...
     @overload

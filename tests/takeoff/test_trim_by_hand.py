@@ -156,8 +156,8 @@ LEAN_TO: List = {
         {('10\'-6" + 3\'-6" − 4"', 164.0): 4, ("10'-4 3/4\"", 124.75): 2},
     ),
     "ridge cap": GABLE_HOUSE["ridge cap"],
-    # 192 − 122 = 70
-    "headwall flashing": Part(2, {(W,): 1, (70.0,): 1}, {('10\'-6" + 5\'-10" − 4"', 192.0): 1}),
+    # 192 and 4 around each corner: 200 − 122 = 78
+    "headwall flashing": Part(2, {(W,): 1, (78.0,): 1}, {('10\'-6" + 6\'-6" − 4"', 200.0): 1}),
 }
 LEAN_TO_SEAM: List = {
     # 123.693 → 123 3/4
