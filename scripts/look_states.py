@@ -131,7 +131,7 @@ def shape_tracing(user: Looker) -> None:
     user.begin()
     user.load(_picture(user))
     user.window.session.attempt("Set scale", _scaled)
-    user.begin(user.window.session.project, "Shape")
+    user.window.show_stage("Shape")
     user.command("outline")
     user.window.zoom_to_fit()
     for corner in ((0, 0), (40, 0), (40, 20), (20, 20)):

@@ -6,6 +6,7 @@ stated on them. Whoever calls has the picture of the roof in 3D drawn and says t
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from roofmodel.results import Results
@@ -45,17 +46,23 @@ def booklet_pdf(
     file_name: str = BOOKLET_NAME,
     report: Report | None = None,
 ) -> bytes:
-    """The whole booklet. `report` is told how many of how many pages are done, and may raise to
-    stop; the same project, picture and words make the same bytes."""
+    """The whole booklet. `report` is told how many of how many pages are done (0 of 0 while they
+    are laid out), and may raise to stop; the same project, picture and words make the same
+    bytes."""
     job = ShopJob(results.project, results.surface, results.take_off, revision, date)
-    pages = [
-        *plan_pages(results, paper),
-        *table_pages(results, job, paper),
-        *card_pages(job, paper),
-        *trim_pages(job, paper),
-        *layout_pages(job, paper),
-        *check_pages(crew_checklist(results), paper),
-    ]
+    pages: list[Page] = []
+    parts: tuple[Callable[[], list[Page]], ...] = (
+        lambda: plan_pages(results, paper),
+        lambda: table_pages(results, job, paper),
+        lambda: card_pages(job, paper),
+        lambda: trim_pages(job, paper),
+        lambda: layout_pages(job, paper),
+        lambda: check_pages(crew_checklist(results), paper),
+    )
+    for part in parts:
+        if report is not None:
+            report(0, 0)
+        pages += part()
     imprint = Imprint(results.project.job, file_name, revision, date)
     done = with_cover(pages, results, imprint, paper, picture_png)
     return pdf_of(done, imprint, f"{results.project.job.name}: shop and crew booklet", report)

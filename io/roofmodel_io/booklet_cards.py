@@ -9,9 +9,9 @@ from roofmodel.sheets.shop_words import system_name
 from roofmodel.shop.job import ShopJob
 from roofmodel_io.pdf.page import Page
 from roofmodel_io.pdf.paper import Paper, frame_of, size_of
-from roofmodel_io.pdf.sheets import BESIDE, Block, block, block_pages, usual_scales
+from roofmodel_io.pdf.sheets import BESIDE, Block, block, block_pages, on_paper, usual_scales
 
-_CARD: Final = 58.0
+_CARD: Final = 46.0
 """A drawing with its words is at least so wide."""
 _SHARE: Final = 0.72  # of the height of a page for the drawing
 
@@ -34,8 +34,10 @@ def card_pages(job: ShopJob, paper: Paper) -> list[Page]:
         for scale in usual_scales(largest.size, units):
             if largest.room(scale)[1] > frame.height * _SHARE:
                 continue
-            blocks = [block(p.draw(scale), units, width, titled=True) for p in plans]
-            if max(b.height for b in blocks) <= frame.height:
+            sheets = [p.draw(scale) for p in plans]
+            blocks = [block(s, units, width, titled=True) for s in sheets]
+            widest = max(on_paper(s)[0] for s in sheets)
+            if widest <= width and max(b.height for b in blocks) <= frame.height:
                 break
         name = "Panels cut to shape"
         if len(systems) > 1:

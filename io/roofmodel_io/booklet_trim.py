@@ -21,6 +21,7 @@ from roofmodel_io.pdf.fonts import width_of, wrapped
 from roofmodel_io.pdf.page import Page
 from roofmodel_io.pdf.paper import Frame, Paper, frame_of, size_of
 from roofmodel_io.pdf.sheets import (
+    BELOW,
     BESIDE,
     Block,
     block,
@@ -32,10 +33,10 @@ from roofmodel_io.pdf.writer import BLACK, GREY, PALE, Writer, line_height
 
 _HALF_SCALE: Final = {"feet": 32.0, "metric": 25.0}
 """A blank stands on half the width of a page if it is not smaller than at this scale there."""
-_LEAST_MM: Final = 60.0
+_LEAST_MM: Final = 80.0
 """Two stand below each other on a page if they are not shorter than this there."""
-_TWO: Final = 0.54
-"""One of two takes at most so much of the height of a page."""
+_MORE: Final = 0.6
+"""A high one on half the width leaves room for a lower one below it."""
 
 _BAR: Final = 5.0
 _COUNT: Final = 12.0
@@ -82,12 +83,13 @@ def _section(plan: SheetPlan, units: Units, frame: Frame) -> Block:
 
 def _blank(plan: SheetPlan, units: Units, frame: Frame) -> Block:
     """On half the width of a page if it is not too small there, two of them below each other."""
-    half, two = (frame.width - BESIDE) / 2.0, frame.height * _TWO
+    half, two = (frame.width - BESIDE) / 2.0, (frame.height - BELOW) / 2.0
     small = _HALF_SCALE[units.system]
+    smallest = max(plan.size[0] / _LEAST_MM, small)
     for width, height, last in (
         (half, two, small),
-        (half, frame.height, small),
-        (frame.width, two, max(plan.size[0] / _LEAST_MM, small)),
+        (frame.width, two, smallest),
+        (half, frame.height * _MORE, small),
         (frame.width, frame.height, math.inf),
     ):
         made = _largest(plan, units, width, height, frame.height * 0.5, last)

@@ -52,6 +52,7 @@ def write_folder(
     """
     target = Path(os.path.abspath(target))
     check_target(target)
+    missing = [p for p in target.parents if not p.exists()]
     make_folder(target.parent)
     staging = staging_of(target, token or os.urandom(4).hex())
     try:
@@ -66,8 +67,12 @@ def write_folder(
         files = (*writer.files, CONTENTS)
         writer.put(CONTENTS, "".join(f"{name}\n" for name in sorted(files)).encode())
         _swap(staging, target)
-    finally:
+    except BaseException:
         remove(staging)
+        for folder in missing:  # the innermost first; what others put there stays
+            with contextlib.suppress(OSError):
+                folder.rmdir()
+        raise
     return files
 
 

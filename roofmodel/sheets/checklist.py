@@ -136,7 +136,9 @@ class _Job:
                 yield self._amount(q)
         old = self.project.work.old_roof
         if self.over == "tear-off":
-            yield f"{old.covering.capitalize()} and {old.felts} layers of felt off, load by load."
+            felt = "1 layer" if old.felts == 1 else f"{old.felts} layers"
+            also = f" and {felt} of felt" if old.felts else ""
+            yield f"{old.covering.capitalize()}{also} off, load by load."
             yield "No more opened than can be covered and dry by the evening."
             return
         yield "The old roof lies tight and dry, and local rules allow one more layer over it."

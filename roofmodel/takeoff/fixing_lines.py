@@ -17,7 +17,7 @@ from roofmodel.takeoff.site import Site
 from roofmodel.takeoff.trim_types import TrimRun
 from roofmodel.takeoff.types import Quantity
 from roofmodel.tolerance import COUNT_EPS
-from roofmodel.units import LengthUnits, format_length
+from roofmodel.units import format_length
 
 PLANES = "Fasteners of each plane"
 _SCREWS = ("screws.field", "screws.edge", "screws.per_rib", "screws.ends_per_rib")
@@ -56,11 +56,20 @@ def _stitch_rule(case: Case) -> tuple[float, str]:
     return rules.low_stitch if is_low else rules.stitch, case.system.fixing.source_of(key)
 
 
-def _rows_source(each: PlaneFixing, case: Case) -> str:
+def _rows_source(each: PlaneFixing, site: Site) -> str:
     """Where the rows of a plane come from."""
+    fixing = site.cases[each.plane].system.fixing
     keys = _CLIPS if each.fastener == "clip" else _SCREWS
     in_zones = each.places_of("edge zone") > 0
-    return case.system.fixing.source_of(*(k for k in keys if in_zones or not k.endswith(".edge")))
+    source = fixing.source_of(*(k for k in keys if in_zones or not k.endswith(".edge")))
+    if not _on_battens(site):
+        return source
+    return "; ".join(dict.fromkeys((source, f"battens: {site.project.layers.batten.source}")))
+
+
+def _on_battens(site: Site) -> bool:
+    """Do rows stand on battens over an old roof?"""
+    return site.project.work.old_roof.over == "re-cover"
 
 
 def panel_uses(site: Site, fixings: Sequence[PlaneFixing]) -> list[Use]:
@@ -72,7 +81,7 @@ def panel_uses(site: Site, fixings: Sequence[PlaneFixing]) -> list[Use]:
         fixing = case.system.fixing
         plane = (each.plane,)
         pack = fixing.pack_of(each.fastener)
-        source = _rows_source(each, case)
+        source = _rows_source(each, site)
         out.append(Use(each.fastener, pack, (each.count,), each.plane_name, source, plane))
         if each.fastener == "clip":
             clips[each.system].append(each)
@@ -125,15 +134,11 @@ def edges_of(runs: Sequence[TrimRun]) -> tuple[EdgeId, ...]:
 
 def plane_lines(site: Site, fixings: Sequence[PlaneFixing]) -> list[Quantity]:
     """How the fasteners of each plane were counted, and where they stand."""
-    over = site.project.work.old_roof.over == "re-cover"
-    return [
-        line for f in fixings for line in _plane_lines(f, site.cases[f.plane], site.units, over)
-    ]
+    return [line for f in fixings for line in _plane_lines(f, site)]
 
 
-def _plane_lines(
-    each: PlaneFixing, case: Case, units: LengthUnits, on_battens: bool
-) -> list[Quantity]:
+def _plane_lines(each: PlaneFixing, site: Site) -> list[Quantity]:
+    case, units = site.cases[each.plane], site.units
     by_clips = each.fastener == "clip"
     words = _WORDS[each.fastener]
     terms = []
@@ -143,7 +148,7 @@ def _plane_lines(
             label = label.format(size(each.spacing, units))
             terms.append(labelled(f"{places}" if times == 1 else f"{times} × {places}", label))
     note = "rows are counted from the one along the lowest end up"
-    if on_battens:
+    if _on_battens(site):
         note = "rows stand on the battens"
     if each.places_of("edge zone"):
         zone = format_length(each.zone, units)
@@ -151,7 +156,7 @@ def _plane_lines(
     item = "Clips" if by_clips else "Panel screws"
     out = []
     if terms:
-        source = _rows_source(each, case)
+        source = _rows_source(each, site)
         out.append(
             Quantity(
                 *(PLANES, f"{item} on {each.plane_name}", "count", each.count, sum_of(terms)),

@@ -140,7 +140,7 @@ def test_a_full_disk_is_one_sentence_and_leaves_nothing(
 
     monkeypatch.setattr(Path, "write_bytes", full)
     with pytest.raises(FileError, match=r"no space left on device.*nothing was written"):
-        write_shop_package(tmp_path / "out", results, no_picture)
+        write_shop_package(tmp_path / "new" / "out", results, no_picture)
     monkeypatch.undo()
     assert not list(tmp_path.iterdir())
 

@@ -4,14 +4,16 @@ moves from under the pointer."""
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QFontMetricsF
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QCheckBox, QLabel
+from PySide6.QtWidgets import QCheckBox, QLabel, QToolButton
+from pytestqt.qtbot import QtBot
 
 from roofmodel.document.cover_edits import add_system
 from roofmodel.document.edits import move_corner, rename_section
@@ -22,7 +24,7 @@ from roofmodel_ui import theme
 from roofmodel_ui.chrome import STAGES
 from roofmodel_ui.plan import foreground
 from roofmodel_ui.plan.labels import Label, Placer, _touch, _turned_box, broken
-from roofmodel_ui.selection import PartId
+from roofmodel_ui.selection import PartId, Selectable
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import FT, settle
 
@@ -61,11 +63,13 @@ def test_words_in_plan_never_touch(
     window.after_open()
     parts = [PartId(i) for b in opened.project.buildings for i in b.part_ids()]
     planes = [p.id for p in window.session.results.surface.planes]
+    selections: list[Sequence[Selectable]] = [(), planes, parts]
+    selections += [[p] for p in parts if p.part.startswith("p")]
     for size in SIZES:
         window.resize(*size)
         for stage in STAGES:
             window.show_stage(stage)
-            for chosen in ((), planes, parts, *([p] for p in parts if p.part.startswith("p"))):
+            for chosen in selections:
                 window.session.select(chosen)
                 window.plan.zoom_to_fit()
                 settle()
@@ -196,7 +200,9 @@ def test_rows_of_parts_are_whole_and_names_keep_their_ends(house: MainWindow) ->
 
     def whole() -> None:
         settle()
-        row = tree.visualItemRect(tree.topLevelItem(0)).height()
+        top = tree.topLevelItem(0)
+        assert top is not None
+        row = tree.visualItemRect(top).height()
         assert tree.viewport().height() % row == 0
         assert tree.viewport().height() >= 4 * row
 
@@ -216,12 +222,23 @@ def test_the_line_at_the_bottom_says_the_first_step(window: MainWindow) -> None:
         keys = window.actions_by_id[name].shortcut().toString()
         assert f"({keys})" in said
     assert window.totals._hint.toolTip() == said
+    assert window.totals._hint.elided() == said
+    window.totals.show_hint("Click a corner. " * 40)
+    assert window.totals._hint.elided().startswith("Click a corner. Click")
+    assert window.totals._hint.elided().endswith("…")
 
 
 def test_the_first_step_is_no_longer_said_once_there_is_a_part(house: MainWindow) -> None:
     assert house.totals._hint.text().startswith("Click to select")
     house.session.open(default_project(), None)
     assert house.totals._hint.text().startswith("Load a picture")
+
+
+def test_a_metric_job_is_not_told_in_squares(house: MainWindow) -> None:
+    assert house.totals.area.text() == "Roof 10.73 squares"
+    house.actions_by_id["units_metric"].trigger()
+    # 40 by 24 ft at 6/12
+    assert house.totals.area.text() == f"Roof {40 * 24 * 1.25**0.5 * 0.3048**2:.2f} m²"
 
 
 def test_the_welcome_makes_way_for_a_tool(
@@ -247,7 +264,32 @@ def test_a_box_to_tick_can_be_seen(house: MainWindow, scheme: str) -> None:
     house.session.select([PartId("s1")])
     settle()
     box: QCheckBox = house.shape.section.open_below
-    image = box.grab().toImage()
+    place = QRect(box.mapTo(house, QPoint(0, 0)), box.size())
+    image = house.grab(place).toImage()  # with what it stands on
     paper = image.pixelColor(image.width() - 1, image.height() // 2)
-    shades = (image.pixelColor(x, image.height() // 2) for x in range(4))
-    assert max(theme.contrast(c, paper) for c in shades) > 1.8
+    assert theme.contrast(paper, QColor(theme.PAPER)) < 1.1
+    shades = [image.pixelColor(x, image.height() // 2) for x in range(4)]
+    assert max(theme.contrast(c, paper) for c in shades) > 2.5
+
+
+def test_whoever_goes_by_keys_sees_where_they_are(house: MainWindow, qtbot: QtBot) -> None:
+    with qtbot.waitActive(house):
+        house.activateWindow()
+    house.session.select([PartId("s1")])
+    settle()
+    shape = house.shape
+    # those that the program dresses itself; the style does the others
+    kinds = (
+        shape.section.match, shape.parts.mover, house.strip.buttons["Cover"],
+        house.rail.findChildren(QToolButton)[1], shape.section.name,
+    )  # fmt: skip
+    for scheme in ("light", "dark"):
+        house.actions_by_id[f"theme_{scheme}"].trigger()
+        for widget in kinds:
+            widget.setEnabled(True)
+            house.plan.setFocus()
+            settle()
+            without = widget.grab().toImage()
+            widget.setFocus(Qt.FocusReason.TabFocusReason)
+            settle()
+            assert widget.grab().toImage() != without, (scheme, widget.accessibleName())

@@ -10,16 +10,20 @@ import msgspec
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
+from PySide6.QtWidgets import (
+    QApplication,
+    QFileDialog,
+)
 
 from roofmodel.document.offer_edits import remove_price, set_prices
 from roofmodel.quoting import price_of
 from roofmodel.systems import EdgeKind
 from roofmodel_io.prices_toml import read_prices, sample_prices, write_prices
 from roofmodel_ui.panels.price import PricePage
-from roofmodel_ui.panels.price_lines import AMOUNT, ITEM, PRICE, RATE, PriceRow
+from roofmodel_ui.panels.price_lines import AMOUNT, ITEM, PRICE, RATE
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import choose, click, enter, error, press, settle, undo, undone
+from tests.ui.price_hands import click_cell, editor, opened, row, type_price
 
 
 @pytest.fixture
@@ -27,43 +31,6 @@ def page(house: MainWindow) -> PricePage:
     """The price of the house by the invented book."""
     house.session.edit("Prices", set_prices(house.session.project, sample_prices()))
     return opened(house)
-
-
-def opened(window: MainWindow) -> PricePage:
-    window.actions_by_id["list_price"].trigger()
-    settle()
-    return window.side.count.money.price
-
-
-def row(page: PricePage, item: str) -> PriceRow:
-    return next(r for r in page.table.rows if r.line.item.startswith(item))
-
-
-def click_cell(page: PricePage, found: PriceRow, column: int, *, twice: bool = False) -> None:
-    table = page.table
-    settle()
-    item = table.item(found)
-    table.scrollToItem(item)
-    rect = table.visualRect(table.indexFromItem(item, column))
-    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=rect.center())
-    if twice:
-        QTest.mouseDClick(table.viewport(), Qt.MouseButton.LeftButton, pos=rect.center())
-
-
-def editor(page: PricePage) -> QLineEdit:
-    found = [f for f in page.table.viewport().findChildren(QLineEdit) if f.isVisible()]
-    assert len(found) == 1
-    return found[0]
-
-
-def type_price(page: PricePage, found: PriceRow, text: str, column: int = RATE) -> None:
-    click_cell(page, found, column)
-    QTest.keyClick(page.table, Qt.Key.Key_F2)
-    field = editor(page)
-    field.selectAll()
-    QTest.keyClicks(field, text)
-    QTest.keyClick(field, Qt.Key.Key_Return)
-    settle()
 
 
 def test_without_a_book_there_is_no_price_until_one_is_taken(house: MainWindow) -> None:

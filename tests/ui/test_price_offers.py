@@ -13,7 +13,8 @@ from roofmodel.document.work import ChosenExtra
 from roofmodel.quoting import offers_of
 from roofmodel.systems.prices import Price
 from roofmodel_io.prices_toml import sample_prices
-from roofmodel_ui.money_worker import OfferPrice, OffersTask, answers
+from roofmodel_ui.money_tasks import OfferPrice, OffersTask
+from roofmodel_ui.money_worker import answers
 from roofmodel_ui.panels.offers import OffersPage
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import choose, enter, error, press, settle, undone

@@ -36,7 +36,8 @@ def page(house: MainWindow) -> SurePage:
 
 def worked_out(house: MainWindow, page: SurePage, qtbot: QtBot) -> None:
     press(house, page.go)
-    qtbot.waitUntil(lambda: page.work.state == "idle", timeout=LONG)
+    qtbot.waitUntil(lambda: page.work.state != "working", timeout=LONG)
+    assert page.work.state == "idle", page.work.sentence
     settle()
 
 

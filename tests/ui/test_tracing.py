@@ -299,3 +299,46 @@ def picture(tmp_path: Path) -> Path:
     path = tmp_path / "from above.png"
     Image.new("RGB", (800, 600), (186, 196, 170)).save(path)
     return path
+
+
+def test_the_first_corner_is_typed(window: MainWindow) -> None:
+    hand = Tracer(window)
+    assert "26, -12 (east, north)" in window.totals._hint.text()
+    hand.type("26, -12")
+    assert hand.tool.overlay().field == "26, -12"
+    hand.key(Qt.Key.Key_Return)
+    (first,) = hand.tool.corners
+    assert close_to(first, (26 * FT, -12 * FT))
+    said = window.notice.label.text()
+    assert said == "The first corner lies 26'-0\" east and 12'-0\" south of the origin."
+    assert window.totals._hint.text().startswith("Click the next corner")
+    for side in ("14 E", "24 N", "14 W"):
+        hand.type(side)
+        hand.key(Qt.Key.Key_Return)
+    hand.key(Qt.Key.Key_Return)
+    (section,) = window.session.project.sections()
+    expected = [(26, -12), (40, -12), (40, 12), (26, 12)]
+    found = {(round(x / FT, 6), round(y / FT, 6)) for x, y in section.rings[0].corners}
+    assert found == set(expected)
+
+
+def test_a_wrong_place_stays_to_be_mended(window: MainWindow) -> None:
+    hand = Tracer(window)
+    hand.type("-4, s")  # a letter is text once a place is begun
+    hand.key(Qt.Key.Key_Return)
+    assert "is no length" in window.notice.label.text()
+    assert hand.tool.typed == "-4, s"
+    hand.key(Qt.Key.Key_Backspace)
+    hand.key(Qt.Key.Key_Return)
+    hand.type("7' 6")
+    hand.key(Qt.Key.Key_Return)
+    (first,) = hand.tool.corners
+    assert close_to(first, (-4 * FT, 7.5 * FT))
+    hand.key(Qt.Key.Key_Escape)
+    hand.type("26")
+    hand.key(Qt.Key.Key_Return)
+    assert "how far east and how far north" in window.notice.label.text()
+    hand.key(Qt.Key.Key_Escape)
+    assert not hand.tool.typed
+    hand.key(Qt.Key.Key_Return)
+    assert "three corners" in window.notice.label.text()

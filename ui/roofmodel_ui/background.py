@@ -10,7 +10,7 @@ import msgspec
 from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, QTimer, Signal
 
 if TYPE_CHECKING:
-    from roofmodel_ui.money_worker import Task
+    from roofmodel_ui.money_tasks import Task
 
 WORKER: Final = ("-m", "roofmodel_ui.money_worker")
 SAY_MS: Final = 300
@@ -84,7 +84,7 @@ class Background(QObject):
         return self._process
 
     def _read(self) -> None:
-        from roofmodel_ui.money_worker import Answer, Done, Refused  # late: nothing was asked yet
+        from roofmodel_ui.money_tasks import Answer, Done, Refused  # late: nothing was asked yet
 
         process = self._process
         while process is not None and process is self._process and process.canReadLine():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from roofmodel.document import NOT_IN_JOB
-from roofmodel.units import format_squares
+from roofmodel.units import format_area, format_squares
 from roofmodel_ui.problems import ProblemList, counted
 from roofmodel_ui.session import Session
 
@@ -142,6 +142,21 @@ class Notice(QFrame):
             self._timer.start()
 
 
+class Hint(QLabel):
+    """Words at the right; where there is no room for all of them their end is left out."""
+
+    def elided(self) -> str:
+        """The words as they fit."""
+        end = Qt.TextElideMode.ElideRight
+        return self.fontMetrics().elidedText(self.text(), end, self.contentsRect().width())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        at = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(self.contentsRect(), at, self.elided())
+
+
 class Totals(QWidget):
     """The line at the bottom: what the roof comes to, what is doubtful, what the tool wants."""
 
@@ -162,10 +177,9 @@ class Totals(QWidget):
         self.problems.clicked.connect(self.list.open)
         self.list.chosen.connect(self.problem_chosen)
         self.list.mend_wanted.connect(self.mend_wanted)
-        self._hint = QLabel()
+        self._hint = Hint()
         self._hint.setProperty("class", "quiet")
         self._hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self._hint.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         for part in (self.area, self.planes, self.problems):
             line.addWidget(part)
         line.addWidget(self._hint, 1)
@@ -184,7 +198,9 @@ class Totals(QWidget):
         planes = results.surface.planes
         in_job = [p for p in planes if results.take_off.coverings[p.id] != NOT_IN_JOB]
         words = "" if len(in_job) == len(planes) else " in this job"
-        area = format_squares(sum(p.true_area for p in in_job))
+        total, units = sum(p.true_area for p in in_job), results.project.units
+        # A square is 100 square feet: nobody who works in metres counts in it.
+        area = format_area(total, units) if units.system == "metric" else format_squares(total)
         self.area.setText(f"Roof {area}{words}")
         self.planes.setText(f"{len(planes)} planes" if len(planes) != 1 else "1 plane")
         problems = results.problems

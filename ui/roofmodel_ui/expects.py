@@ -48,7 +48,7 @@ def expected(tool: Tool) -> str:
     count = len(tool.corners)
     if not count:
         if may_be_askew(tool.session.project):
-            return f"{LEVEL} {tool.hint}"
+            return f"{LEVEL} Or click the first corner."
         return tool.hint
     if isinstance(tool, RectangleTool):
         if count == 1:
@@ -66,7 +66,7 @@ def _first_step(project: Project) -> str:
         return ""
     if not project.underlays:
         return "Load a picture (Ctrl+L), draw an outline (O), or add a ready-made body (N)."
-    if not any(u.scaled for u in project.underlays):
+    if not all(u.scaled for u in project.underlays):
         return "Set the scale (K) by a length that you know, then draw the outline (O)."
     if may_be_askew(project):
         return f"{LEVEL} Then draw the outline (O)."

@@ -12,7 +12,7 @@ from roofmodel.document.offer_edits import as_offered
 from roofmodel.document.offers import Offer
 from roofmodel.errors import RoofmodelError
 from roofmodel_ui.background import Background
-from roofmodel_ui.money_worker import OfferPrice, OffersTask
+from roofmodel_ui.money_tasks import OfferPrice, OffersTask
 from roofmodel_ui.session import Session
 
 REST_MS: Final = 150
@@ -58,6 +58,11 @@ class Offering(QObject):
     def look(self) -> None:
         """See to the prices soon."""
         self._rest.start()
+
+    def try_again(self) -> None:
+        """What could not be worked out may be tried once more."""
+        if self.work.state != "working":
+            self._asked = {}
 
     def shut_down(self) -> None:
         """The window closes."""

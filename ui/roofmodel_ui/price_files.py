@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from roofmodel.document.offer_edits import set_prices, set_shares
+from roofmodel.document.offer_edits import set_prices
 from roofmodel.errors import RoofmodelError
 from roofmodel_ui import recent
 from roofmodel_ui.session import Session
@@ -80,8 +80,3 @@ def remove_book(session: Session) -> None:
     """Leave the job without prices."""
     session.edit("Remove price book", set_prices(session.project, None))
     session.message.emit("The price book was removed. Undo brings it back.", False)
-
-
-def mark_own(session: Session) -> None:
-    """The user says that no price of the book is invented any more."""
-    session.attempt("Mark prices as own", lambda p: set_shares(p, sample=False))

@@ -159,6 +159,11 @@ QMenu {{ background: {PAPER}; color: {INK}; border: 1px solid {BORDER}; padding:
 QMenu::item {{ padding: 5px 26px 5px 22px; }}
 QMenu::item:disabled {{ color: {FAINT}; }}
 QMenu::separator {{ height: 1px; background: {LINE}; margin: 4px 6px; }}
+QPushButton:focus {{ border: 2px solid {ACCENT}; padding: 5px 11px; }}
+QPushButton.small:focus, QToolButton.small:focus {{ border: 2px solid {ACCENT};
+    padding: 3px 4px; }}
+QToolButton.tool:focus {{ border: 2px solid {ACCENT}; padding: 6px 5px; }}
+QToolButton.stage:focus {{ background: {ACCENT_SOFT}; }}
 """
 
 _now: Scheme = "light"
@@ -202,11 +207,12 @@ def apply(app: QApplication) -> None:
         palette.setColor(QPalette.ColorGroup.Disabled, which, QColor(FAINT))
     if app.palette() != palette:
         app.setPalette(palette)
-        # The style draws the lines about boxes to tick in a darker shade of the window's colour:
-        # on a dark window nobody would see them.
+        # The style draws lines about boxes to tick and sliders in a darker shade of the window's
+        # colour: on a dark window nobody would see them.
         boxed = QPalette(palette)
         boxed.setColor(role.Window, QColor(FAINT).lighter(BOX_LINE))
-        app.setPalette(boxed, "QCheckBox")  # type: ignore[arg-type]  # bytes are refused
+        for kind in ("QCheckBox", "QSlider"):
+            app.setPalette(boxed, kind)  # type: ignore[arg-type]  # bytes are refused
     sheet = _SHEET.format(**{name: globals()[name] for name in _DARK})
     if app.styleSheet() != sheet:  # to set it again would have every widget dressed anew
         app.setStyleSheet(sheet)

@@ -10,10 +10,10 @@ from typing import Final
 
 from roofmodel.document import Units
 from roofmodel.sheets.shop_types import ShopSheet
-from roofmodel.sheets.shop_words import scale_words, scales
+from roofmodel.sheets.shop_words import FIELD_MEASURE, scale_words, scales
 from roofmodel_io.pdf.drawings import TICK, draw_sheet, legend, scale_bar
 from roofmodel_io.pdf.flow import Item, balanced, gap, heading, stack, words
-from roofmodel_io.pdf.fonts import wrapped
+from roofmodel_io.pdf.fonts import LEAST_POINTS, wrapped
 from roofmodel_io.pdf.page import Page
 from roofmodel_io.pdf.paper import PAPER_WORDS, XY, Frame, Paper, frame_of, size_of
 from roofmodel_io.pdf.writer import GREY, Writer, line_height
@@ -31,11 +31,11 @@ _POINTS: Final = 7.5
 _APART: Final = 6.0  # columns
 BESIDE: Final = 6.0
 """Between blocks beside each other."""
-BELOW: Final = 3.0
+BELOW: Final = 2.5
 """Between blocks below each other."""
 _COLUMN: Final = 76.0  # of fields and notes
 _NARROW: Final = 58.0  # the same below one of several drawings
-_BELOW: Final = 3.0  # between a drawing and its words
+_BELOW: Final = 2.0  # between a drawing and its words
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Bloc
     """A drawing with its words below it, in this width; one of several on a page is `titled`,
     and its lines say themselves what they are."""
     wide, high = on_paper(sheet)
-    head = [heading(sheet.title, width)] if titled else []
+    head = [heading(sheet.title, width, 9.0)] if titled else []
     foot = info(sheet, units, width, titled=titled)
     above = sum(i.height for i in head)
 
@@ -100,9 +100,11 @@ def info(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> list[
     least = _NARROW if titled else _COLUMN
     columns = max(1, int((width + _APART) / (least + _APART)))
     step = (width + _APART) / columns
-    rows = [_field(word, text, step - _APART) for word, text in said]
+    points = LEAST_POINTS if titled else _POINTS
+    rows = [_field(word, text, step - _APART, points) for word, text in said]
     rows.append(scale_bar(sheet.scale, units))
-    notes = [line for n in sheet.notes for line in _lines(n, step - _APART)]
+    said_below = [n for n in sheet.notes if n != FIELD_MEASURE]  # footers say that
+    notes = [line for n in said_below for line in _lines(n, step - _APART, points)]
     flow = [*rows, gap(0.8), *notes] if columns == 1 else [*rows, *notes]
     lines = [] if titled else [legend(sheet, width), gap(0.8)]
     return [gap(_BELOW), *lines, balanced(flow, columns, step)]
@@ -207,22 +209,22 @@ def paper_words(paper: Paper) -> str:
     return f"Scales hold on {PAPER_WORDS[paper]} paper, printed at full size."
 
 
-def _lines(text: str, width: float) -> list[Item]:
+def _lines(text: str, width: float, points: float) -> list[Item]:
     """A note line by line, so that long ones go on in the next column."""
-    lines = wrapped(text, width, _POINTS)
+    lines = wrapped(text, width, points)
     last = len(lines) - 1
     return [
-        words(line, width + 1.0, _POINTS, below=0.6 if k == last else 0.0)
+        words(line, width + 1.0, points, below=0.6 if k == last else 0.0)
         for k, line in enumerate(lines)
     ]
 
 
-def _field(word: str, text: str, width: float) -> Item:
-    start = 22.0
-    lines = wrapped(text, width - start, _POINTS)
+def _field(word: str, text: str, width: float, points: float) -> Item:
+    start = 2.5 * points
+    lines = wrapped(text, width - start, points)
 
     def draw(writer: Writer, left: float, top: float) -> None:
-        writer.lines((left, top), [word], _POINTS, color=GREY)
-        writer.lines((left + start, top), lines, _POINTS)
+        writer.lines((left, top), [word], points, color=GREY)
+        writer.lines((left + start, top), lines, points)
 
-    return Item(len(lines) * line_height(_POINTS) + 0.3, draw)
+    return Item(len(lines) * line_height(points) + 0.3, draw)

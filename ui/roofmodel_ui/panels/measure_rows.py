@@ -13,8 +13,8 @@ from roofmodel.document import Project
 from roofmodel.document.sureness_edits import read_length, read_pitch
 from roofmodel.errors import DocumentError
 from roofmodel.units import LengthUnits, format_length, format_slope, parse_length, parse_slope
+from roofmodel_ui.money_tasks import Wanted
 from roofmodel_ui.money_words import as_share
-from roofmodel_ui.money_worker import Wanted
 from roofmodel_ui.panels.fields import bare_hint, default_unit
 from roofmodel_ui.session import Session
 

@@ -22,8 +22,8 @@ from roofmodel.document.offer_edits import change_offer, offer_of, remove_offer
 from roofmodel.document.offers import Offer
 from roofmodel.document.work import ChosenExtra
 from roofmodel.price.money import shown
+from roofmodel_ui.money_tasks import OfferPrice
 from roofmodel_ui.money_words import as_money
-from roofmodel_ui.money_worker import OfferPrice
 from roofmodel_ui.panels.fields import Choice, Field, quiet
 from roofmodel_ui.panels.swatches import ColourChoice
 from roofmodel_ui.panels.work_words import OVER_WORDS, capital
@@ -112,6 +112,10 @@ class OfferCard(QFrame):
             [(AS_JOB, None), *((words, over) for over, words in OVER_WORDS.items())],
         )  # fmt: skip
         self.extras = ExtrasButton()
+        self.extras.setAccessibleName("Extras")
+        self.system.setToolTip("What covers the roof in this offer.")
+        self.colour.setToolTip("The colour of panels and trim in this offer.")
+        self.over.setToolTip("What is done with the old roof in this offer.")
         self.extras.chosen.connect(lambda v: self._change("Set extras of offer", extras=v))
         self.remove = QPushButton("Remove")
         self.remove.setProperty("class", "small")

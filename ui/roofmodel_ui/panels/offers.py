@@ -106,7 +106,8 @@ class OffersPage(QWidget):
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        self._catch.now()
+        self.offering.try_again()
+        self._catch.later()
 
     def refresh(self) -> None:
         """Show the offers as they are now."""

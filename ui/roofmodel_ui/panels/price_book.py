@@ -112,6 +112,4 @@ class BookForm(QWidget):
         self.session.attempt("Set currency", lambda p: set_shares(p, currency=typed.strip()))
 
     def _mark_own(self) -> None:
-        from roofmodel_ui.price_files import mark_own  # late, as all that has to do with files
-
-        mark_own(self.session)
+        self.session.attempt("Mark prices as own", lambda p: set_shares(p, sample=False))

@@ -67,9 +67,12 @@ class PriceTable(Rows):
         """Show these rows; where they are the ones there were, only their cells change, so that
         what is being typed stays."""
         same = [r.key for r in rows] == [r.key for r in self.rows]
-        self.rows = list(rows)
-        if not same:
+        if same:
+            self.rows = list(rows)
+        else:
             begun = self.cells.begun()
+            self.cells.close()  # Qt would commit it to a row that is gone
+            self.rows = list(rows)
             chosen = {self._key(item) for item in self.selectedItems()}
             self.blockSignals(True)
             self._rebuild(chosen)
@@ -95,7 +98,9 @@ class PriceTable(Rows):
         return self._items[[r.key for r in self.rows].index(row.key)]
 
     def edit_row(self, row: PriceRow, column: int = RATE) -> None:
-        """Begin to type into a cell."""
+        """Begin to type into a cell, if the row is still there."""
+        if row.key not in [r.key for r in self.rows]:
+            return
         item = self.item(row)
         self.setFocus(Qt.FocusReason.OtherFocusReason)
         self.scrollToItem(item)
@@ -124,6 +129,7 @@ class PriceTable(Rows):
         return item.data(PRICE, Qt.ItemDataRole.UserRole)
 
     def _rebuild(self, chosen: set[object]) -> None:
+        self.setCurrentIndex(QModelIndex())
         self.clear()
         self._items, self._groups = [], {}
         bold = bold_of(self)
@@ -185,14 +191,16 @@ class PriceTable(Rows):
             self.setColumnWidth(column, wide + PADDING_PX)
 
     def type_again(self, row: PriceRow, column: int, text: str) -> None:
-        """Go on with what was typed into a cell of a row, if it is still there."""
-        self._go_on(_words_of(row), column, text)
+        """Show what was refused again, to be mended. It is not taken over as it is: leaving the
+        cell would refuse it, and show it, without end."""
+        self._go_on(_words_of(row), column, text, fresh=False)
 
-    def _go_on(self, key: object, column: int, text: str) -> None:
+    def _go_on(self, key: object, column: int, text: str, *, fresh: bool = True) -> None:
         for row, item in zip(self.rows, self._items, strict=True):
             if self._key(item) == key:
                 self.edit_row(row, column)
-                self.cells.put(text)
+                self.cells.put(text, fresh=fresh)
+                return
 
 
 def _words_of(row: PriceRow) -> str:
@@ -225,11 +233,19 @@ class _Cells(QStyledItemDelegate):
             return None
         return self._open[1], self._open[2], self._open[0].text()
 
-    def put(self, text: str) -> None:
-        """Put a text into the editor that is open."""
+    def close(self) -> None:
+        """Close the editor that is open; nothing is taken over."""
+        if self._open is not None:
+            editor, _, _ = self._open
+            editor.setModified(False)
+            self._table.closeEditor(editor, QStyledItemDelegate.EndEditHint.NoHint)
+            self._open = None
+
+    def put(self, text: str, *, fresh: bool) -> None:
+        """Put a text into the editor that is open; one that is not `fresh` is not taken over."""
         if self._open is not None:
             self._open[0].setText(text)
-            self._open[0].setModified(True)
+            self._open[0].setModified(fresh)
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
         row = self._table.row_of(index)
@@ -246,7 +262,9 @@ class _Cells(QStyledItemDelegate):
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         row = self._table.row_of(index)
-        if row is not None and isinstance(editor, QLineEdit) and not editor.isModified():
+        # Once: whatever changes below it, what is typed stays.
+        if row is not None and isinstance(editor, QLineEdit) and not editor.property("begun"):
+            editor.setProperty("begun", True)
             editor.setText(row.typed[index.column()])
             editor.selectAll()
 

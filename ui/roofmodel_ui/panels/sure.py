@@ -24,7 +24,7 @@ from roofmodel.document.sureness_edits import forget_readings, set_tolerances
 from roofmodel.errors import RoofmodelError
 from roofmodel.units import format_slope, parse_slope
 from roofmodel_ui.background import Background
-from roofmodel_ui.money_worker import (
+from roofmodel_ui.money_tasks import (
     Certainty,
     Compared,
     CompareTask,

@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QTreeWidgetItem
 from roofmodel.document import Project
 from roofmodel.sheets import shown
 from roofmodel.sheets.types import Amount, Unit
+from roofmodel_ui.money_tasks import Compared, Span
 from roofmodel_ui.money_words import as_money, as_share
-from roofmodel_ui.money_worker import Compared, Span
 from roofmodel_ui.panels.table import RIGHT, Rows, bold_of, table_of
 
 SPANS: Final = ("Quantity", "As modelled", "Low", "High", "±")

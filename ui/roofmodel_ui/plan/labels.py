@@ -17,7 +17,11 @@ from roofmodel.units import format_length, format_slope
 from roofmodel_ui import theme
 
 Style = Literal["plain", "strong", "small"]
-Box = tuple[QPointF, QPointF, QPointF, QPointF]
+Box = tuple[tuple[float, float], ...]
+"""The four corners of a box, turned or not, pixels."""
+Bounds = tuple[float, float, float, float]
+_CELL_PX = 64.0
+"""Boxes are looked for by squares of this size: a roof with panels has hundreds of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,8 @@ class Placer:
 
     def __init__(self, painter: QPainter) -> None:
         self._painter = painter
-        self._taken: list[tuple[Box, tuple[float, float, float, float]]] = []
+        self._taken: list[tuple[Box, Bounds]] = []
+        self._near: dict[tuple[int, int], list[tuple[Box, Bounds]]] = {}
         self._fonts: dict[Style, QFont] = {
             "plain": theme.plan_font(8.5), "strong": theme.plan_font(9.5, bold=True),
             "small": theme.plan_font(7.5, bold=True),
@@ -93,18 +98,24 @@ class Placer:
 
     def block(self, rect: QRectF) -> None:
         """Keep a screen rectangle free of labels."""
-        self._take((rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft()))
+        x1, y1, x2, y2 = rect.left(), rect.top(), rect.right(), rect.bottom()
+        self._take(((x1, y1), (x2, y1), (x2, y2), (x1, y2)))
 
     def _take(self, box: Box) -> None:
-        self._taken.append((box, _bounds(box)))
+        taken = box, _bounds(box)
+        self._taken.append(taken)
+        for cell in _cells(taken[1]):
+            self._near.setdefault(cell, []).append(taken)
 
     def _is_taken(self, box: Box) -> bool:
-        left, top, right, bottom = _bounds(box)
-        # Few are near: the others are told by their bounds, which is much quicker.
-        return any(
-            left < x2 and x1 < right and top < y2 and y1 < bottom and _touch(box, other)
-            for other, (x1, y1, x2, y2) in self._taken
-        )
+        left, top, right, bottom = bounds = _bounds(box)
+        for cell in _cells(bounds):
+            for other, (x1, y1, x2, y2) in self._near.get(cell, ()):
+                # most are told by their bounds, which is much quicker
+                near = left < x2 and x1 < right and top < y2 and y1 < bottom
+                if near and _touch(box, other):
+                    return True
+        return False
 
 
 def edge_label(text: str, a: QPointF, b: QPointF, room: float) -> Label | None:
@@ -167,28 +178,35 @@ def _packed(parts: Iterable[str], by: str, metrics: QFontMetricsF, room: float) 
 
 def _turned_box(at: QPointF, w: float, h: float, turn: float) -> Box:
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-
-    def corner(x: float, y: float) -> QPointF:
-        return QPointF(at.x() + x * c - y * s, at.y() + x * s + y * c)
-
+    x, y = at.x(), at.y()
+    ax, ay, bx, by = w / 2 * c, w / 2 * s, -h / 2 * s, h / 2 * c
     return (
-        corner(-w / 2, -h / 2), corner(w / 2, -h / 2), corner(w / 2, h / 2), corner(-w / 2, h / 2),
-    )  # fmt: skip
+        (x - ax - bx, y - ay - by),
+        (x + ax - bx, y + ay - by),
+        (x + ax + bx, y + ay + by),
+        (x - ax + bx, y - ay + by),
+    )
 
 
-def _bounds(box: Box) -> tuple[float, float, float, float]:
+def _bounds(box: Box) -> Bounds:
     """Left, top, right and bottom of a box."""
-    xs, ys = [p.x() for p in box], [p.y() for p in box]
+    xs, ys = zip(*box, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def _cells(bounds: Bounds) -> list[tuple[int, int]]:
+    """The squares that a box with these bounds may reach into."""
+    x1, y1, x2, y2 = (math.floor(way / _CELL_PX) for way in bounds)
+    return [(x, y) for x in range(x1, x2 + 1) for y in range(y1, y2 + 1)]
 
 
 def _touch(first: Box, second: Box) -> bool:
     """Whether two convex boxes overlap (no line along any of their sides parts them)."""
     for box in (first, second):
-        for k in range(2):
-            ax, ay = box[k + 1].x() - box[k].x(), box[k + 1].y() - box[k].y()
-            one = [p.x() * ax + p.y() * ay for p in first]
-            two = [p.x() * ax + p.y() * ay for p in second]
+        for (x1, y1), (x2, y2) in ((box[0], box[1]), (box[1], box[2])):
+            ax, ay = x2 - x1, y2 - y1
+            one = [x * ax + y * ay for x, y in first]
+            two = [x * ax + y * ay for x, y in second]
             if max(one) <= min(two) or max(two) <= min(one):
                 return False
     return True

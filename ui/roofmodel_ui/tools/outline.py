@@ -30,8 +30,8 @@ class OutlineTool(TraceTool):
     name = "Draw outline"
     thing = "outline"
     hint = (
-        "Click corners, or type sides: 12' 6, 40 E, 16 R, 12 < 45 (Tab writes <). Shift: no"
-        " snapping. Control: own directions."
+        "Click corners, or type: the first one 26, -12 (east, north), sides 12' 6, 40 E, 16 R,"
+        " 12 < 45 (Tab writes <). Shift: no snapping. Control: own directions."
     )
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
@@ -137,8 +137,8 @@ class PlaneTool(TraceTool):
     name = "Draw plane"
     thing = "plane"
     hint = (
-        "Click the corners, the low edge first, or type sides as for an outline. Close at the"
-        " first corner. Shift: no snapping."
+        "Click the corners, the low edge first, or type first corner and sides as for an outline."
+        " Close at the first corner. Shift: no snapping."
     )
 
     def made(self, corners: tuple[Point, ...]) -> tuple[Project, Selectable]:

@@ -20,8 +20,8 @@ class RectangleTool(OutlineTool):
     name = "Draw rectangle"
     thing = "rectangle"
     hint = (
-        "Click both ends of one side, then its depth; or point, type a length, Enter."
-        " Shift: no snapping."
+        "Click both ends of one side, then its depth; or point, type a length, Enter. The first"
+        " corner can be typed: 26, -12 (east, north). Shift: no snapping."
     )
 
     def press(self, event: PlanEvent) -> None:

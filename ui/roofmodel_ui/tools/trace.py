@@ -21,6 +21,7 @@ from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Key, Overlay, PlanEvent, Tool
 from roofmodel_ui.tools.choices import Offer
 from roofmodel_ui.tools.crossing import SAME_MM, Crossing, crossings, open_ring
+from roofmodel_ui.tools.sizes import begins_place, parse_place
 from roofmodel_ui.tools.snaps import snapping_of
 
 MISSED_SHARE = 0.02
@@ -78,17 +79,18 @@ class TraceTool(Tool):
         self._at = event.at
         if not self.typed and len(self.corners) >= 3:
             self._closing = math.dist(event.at, self.corners[0]) <= event.snap * 1.5
-        leg = self._shown_leg()
+        leg = self._shown_leg() if self.corners else None
         if self._closing:
             self._at = self.corners[0]
-        elif leg is not None and self.corners:
+        elif leg is not None:
             self._at = self._leg_end(leg) or self.corners[-1]
         elif self._free_at is None:
             self._snap = self.snapping.snap(event, self.begun())
             self._at = event.at if self._snap is None else self._snap.at
 
     def busy(self) -> bool:
-        return bool(self.corners)
+        # The first corner can be typed: from its first digit on all keys are text.
+        return bool(self.corners or self.typed)
 
     def leave(self) -> None:
         self.typed = ""
@@ -101,7 +103,11 @@ class TraceTool(Tool):
         return tuple(self.corners)
 
     def key(self, key: Key, text: str = "") -> bool:
-        if key == "tab" and self.busy():
+        if key == "text" and not self.busy() and begins_place(text):
+            self.typed = text
+            self.changed.emit()
+            return True
+        if key == "tab" and self.corners:
             if self.typed and "<" not in self.typed:
                 self.typed += DIRECTION
             elif self.typed.endswith(DIRECTION):
@@ -117,6 +123,9 @@ class TraceTool(Tool):
                 self.spread()
             else:
                 self._close()
+            return
+        if not self.corners:
+            self._begin_typed()
             return
         leg = self._leg()
         if isinstance(leg, str):
@@ -172,7 +181,9 @@ class TraceTool(Tool):
 
     def overlay(self) -> Overlay:
         if not self.corners:
-            return Overlay(at=self._at, label="First corner", snap=self._snap)
+            typed = self.typed or None
+            label = "First corner, east and north" if typed else "First corner"
+            return Overlay(at=self._at, label=label, field=typed, snap=self._snap)
         last = self.corners[-1]
         if self.missed() is not None and not self.typed and not self._closing:
             # It is as good as closed: no rubber band, which would only cross what is drawn.
@@ -229,6 +240,21 @@ class TraceTool(Tool):
     def closed(self, corners: tuple[Point, ...]) -> None:
         """A sound ring was closed."""
         self.finish(corners, self.made, self.name)
+
+    def _begin_typed(self) -> None:
+        """The first corner where the coordinates typed say."""
+        units = self.session.project.units
+        try:
+            corner = parse_place(self.typed, units)
+        except TextError as error:
+            self.session.message.emit(str(error), True)
+            return
+        self._add(corner)
+        east, north = (format_length(abs(way), units) for way in corner)
+        sides = "east" if corner[0] >= 0 else "west", "north" if corner[1] >= 0 else "south"
+        self.session.message.emit(
+            f"The first corner lies {east} {sides[0]} and {north} {sides[1]} of the origin.", False
+        )
 
     def _take_back(self) -> None:
         self.key("backspace")
