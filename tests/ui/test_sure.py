@@ -146,6 +146,7 @@ def test_a_measured_length_shows_what_it_changes_and_goes_into_the_model(
     assert "Price" in rows
     assert rows["Price"][3].startswith("+")
     assert rows["Roof area"][1] != rows["Roof area"][2]
+    assert rows["Price"][1] == texts_of(page.table)[0][1]  # as it is modelled
     assert session.project is before  # only shown
     assert session.highlight.items  # what is measured lights up
     press(house, page.rows.buttons[place])

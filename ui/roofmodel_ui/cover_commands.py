@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from roofmodel.document import NOT_IN_JOB, Project, Start
@@ -20,6 +21,7 @@ from roofmodel.document.layout_edits import (
 )
 from roofmodel_ui import settings
 from roofmodel_ui.covering import has_panels, keys_of, planes_selected
+from roofmodel_ui.hiding import shown
 from roofmodel_ui.session import Session
 from roofmodel_ui.system_files import ask_where_to_save
 from roofmodel_ui.tools.choices import Offer
@@ -53,6 +55,8 @@ def cover_commands(window: MainWindow) -> tuple[Command, ...]:
     return (
         Command("lay", "Tools", "Lay panels", partial(take_up, w), "Y",
                 "Select planes and drag the line where their panels begin.", tool="lay"),
+        Command("select_planes", "Edit/Panels", "Select all planes", partial(select_planes, session),
+                "Ctrl+A", "Select every plane of the job that is in view."),
         *(Command(name, "Edit/Panels", title, partial(begin, session, start, title),
                   "W" if start == "least metal" else "",
                   f"{tip} For the planes selected, or all.", has_panels)
@@ -92,6 +96,10 @@ def connect_cover(window: MainWindow) -> None:
     action = window.actions_by_id["panels_shown"]
     action.setCheckable(True)
     action.setChecked(settings.PANELS.get())
+    # In fields and tables the same keys select what they hold.
+    every = window.actions_by_id["select_planes"]
+    every.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+    window._views.addAction(every)
     for stage, button in window.strip.buttons.items():
         button.toggled.connect(partial(_stage_toggled, window, stage))
 
@@ -110,6 +118,13 @@ def prepare_tool(window: MainWindow, tool: Tool) -> None:
 
     if isinstance(tool, LayTool):
         tool.commands = offers_of(window)
+
+
+def select_planes(session: Session) -> None:
+    """Select every plane of the job that is in view."""
+    results = shown(session.results)
+    coverings = results.take_off.coverings
+    session.select({p.id for p in results.surface.planes if coverings[p.id] != NOT_IN_JOB})
 
 
 def take_up(window: MainWindow) -> None:

@@ -120,7 +120,7 @@ def _compared(before: Project, after: Project) -> Compared:
     from roofmodel.results import results_of
     from roofmodel.spread.run import main_quantities
 
-    old, new = (main_quantities(results_of(p, planner=None)) for p in (before, after))
+    old, new = (main_quantities(results_of(p)) for p in (before, after))
     none = ("", 0.0)
     return Compared(
         tuple(

@@ -75,9 +75,9 @@ class Side(QWidget):
         rows.setObjectName("side")
         for row in (self.forms, self._count, problems):
             rows.addWidget(row)
-        rows.setStretchFactor(0, 2)
-        rows.setStretchFactor(1, 1)
-        rows.setSizes([660, 320, 320])
+        rows.setStretchFactor(0, 5)
+        rows.setStretchFactor(1, 2)
+        rows.setSizes([700, 280, 320])
         rows.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

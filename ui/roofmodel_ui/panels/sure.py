@@ -57,10 +57,7 @@ NOT_YET = (
     " may be, and which measurements on the house would help most."
 )
 STALE = "The project has changed since: work it out again."
-CAVEAT = (
-    "Low and high are estimates. Trim is estimated too, so the price may differ a little from that"
-    " under Price. Field-measure before cutting."
-)
+CAVEAT = "Low and high are estimates. Field-measure before cutting."
 
 
 def counts_in(project: Project) -> Project:

@@ -11,12 +11,13 @@ from roofmodel.document import Point
 from roofmodel.document.layout_edits import start_by_hand
 from roofmodel.errors import RoofmodelError
 from roofmodel.scene.start_lines import StartLine, snap_places
+from roofmodel.surface import PlaneId
 from roofmodel.takeoff import Panel, cut_words
 from roofmodel.units import format_length, parse_length
 from roofmodel_ui.covering import keys_of, planes_selected, words_for
 from roofmodel_ui.hiding import shown
 from roofmodel_ui.plan.panel_lines import laid_shown, shown_ends, start_lines
-from roofmodel_ui.plan.picking import distance_to_segment, is_inside, item_at, plane_at
+from roofmodel_ui.plan.picking import distance_to_segment, is_inside, plane_at
 from roofmodel_ui.selection import Selectable
 from roofmodel_ui.session import Session
 from roofmodel_ui.tools.base import Key, Overlay, PlanEvent, Tool
@@ -47,8 +48,8 @@ class LayTool(Tool):
 
     name = "Lay panels"
     hint = (
-        "Click planes to lay their panels. Drag the starting line, or type how far in it lies,"
-        " then Enter."
+        "Click planes to lay their panels; Ctrl+A takes all. Drag the starting line, or type how"
+        " far in it lies, then Enter."
     )
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
@@ -252,9 +253,7 @@ class LayTool(Tool):
         return [x for key, x in start_lines(self.session.results).items() if key in chosen]
 
     def _click(self, event: PlanEvent, drag: _Drag | None) -> None:
-        item: Selectable | None = item_at(self.session.results, event.at, event.snap)
-        if drag is not None:
-            item = drag.line.plane
+        item = self._plane_at(event) if drag is None else drag.line.plane
         if item is None:
             self.session.select(())
         elif event.add:
@@ -264,14 +263,17 @@ class LayTool(Tool):
 
     def _hover_over(self, event: PlanEvent) -> None:
         line = self._line_at(event)
-        hover: Selectable | None = (
-            line.plane if line else item_at(self.session.results, event.at, event.snap)
-        )
+        hover: Selectable | None = line.plane if line else self._plane_at(event)
         panel = self._panel_at(event)
         # What is said of a panel goes along with the pointer.
         if hover != self._hover or panel is not None or self._panel is not None:
             self._hover, self._panel, self._at = hover, panel, event.at
             self.changed.emit()
+
+    def _plane_at(self, event: PlanEvent) -> PlaneId | None:
+        """The plane under the pointer: panels lie on nothing else, however near an edge it is."""
+        plane = plane_at(shown(self.session.results), event.at)
+        return None if plane is None else plane.id
 
     def _panel_at(self, event: PlanEvent) -> Panel | None:
         """The panel under the pointer, if its plane is selected and no other lies over it."""

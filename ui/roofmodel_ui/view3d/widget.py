@@ -308,13 +308,20 @@ class View3D(QWidget):
             if spot is not None:
                 measuring.add(spot.place, EDGE_PX / sight.camera.scale(sight.size))
             return
-        item = sight.item(at, EDGE_PX)
+        item = self._item(sight, at)
         if item is None:
             self.session.select(())
         elif add:
             self.session.toggle(item)
         else:
             self.session.select((item,))
+
+    def _item(self, sight: Sight, at: Pixel) -> Selectable | None:
+        """What a click means; with the tool that lays panels it is always a plane."""
+        if self.tool is None or self.tool.name != "Lay panels":
+            return sight.item(at, EDGE_PX)
+        index = sight.plane_at(at)
+        return sight.scene.planes[index] if index >= 0 else None
 
     def _hover(self, at: Pixel | None) -> None:
         sight, measuring = self.sight(), self._measuring()
@@ -325,7 +332,7 @@ class View3D(QWidget):
         before = self.hover
         self.hover = None
         if at is not None and sight is not None and measuring is None:
-            self.hover = sight.item(at, EDGE_PX)
+            self.hover = self._item(sight, at)
         if self.hover is not None or before is not None:
             self._mark()
 
