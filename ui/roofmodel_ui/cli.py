@@ -152,7 +152,7 @@ def picture(
 
 @app.command()
 def check(file: ProjectFile) -> None:
-    """Say what is wrong or doubtful in a project, one line each."""
+    """Say what is wrong or doubtful in a project, and what rules say, one line each."""
     results = _results_of(file)
     serious = [_line(p.sentence) for p in results.problems if p.serious]
     doubts = _doubts(results)
@@ -160,9 +160,12 @@ def check(file: ProjectFile) -> None:
         typer.echo(f"serious: {sentence}")
     for sentence in doubts:
         typer.echo(f"to check: {sentence}")
+    failed = [c for c in results.take_off.checks if not c.passed]
+    for found in failed:
+        typer.echo(f"rule: {_line(found.sentence)} ({found.rule}; {found.edition})")
     if not results.project.sections():
         typer.echo("The project holds no section yet.")
-    elif not serious and not doubts:
+    elif not (serious or doubts or failed):
         typer.echo("Nothing wrong found.")
     end_with(results)
 
