@@ -193,10 +193,12 @@ def _past(turn: float, width: float, neighbour: float) -> tuple[float, float]:
         on = max(width * cosine, 0.0) / sine + max(neighbour, 0.0) / sine
         on = min(on, _MITRE * max(width, neighbour)) + width * 1e-6
         return (on, on)
-    # an inside corner: up to where both moved lines meet, never far
+    # an inside corner: up to where both moved lines meet. Where it turns by more than a right
+    # angle, as at the peak of two valleys, that is further on than either is wide
     other = max(-neighbour, 0.0)
     meet = (other - width * cosine) / -sine
-    return (0.0, min(max(meet, -width), max(width, other)))
+    most = max(width, other) * (_MITRE if cosine < 0.0 else 2.0)
+    return (0.0, min(max(meet, -width), most))
 
 
 def _without_repeats(ring: Array) -> Array:
