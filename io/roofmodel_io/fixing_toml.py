@@ -39,14 +39,18 @@ _TABLES: Final[Mapping[str, tuple[type[msgspec.Struct], _Fields]]] = {
     "screws": (
         ScrewRows,
         {
-            **dict.fromkeys(("field", "edge", "end_distance", "stitch", "low_stitch"), "inches"),
+            **dict.fromkeys(("field", "edge", "end_distance", "least_gap"), "inches"),
+            **dict.fromkeys(("stitch", "low_stitch"), "inches"),
             **dict.fromkeys(("per_rib", "ends_per_rib"), "count"),
             "low_slope": "slope",
         },
     ),
     "clips": (
         ClipRows,
-        {**dict.fromkeys(("field", "edge", "end_distance"), "inches"), "screws": "count"},
+        {
+            **dict.fromkeys(("field", "edge", "end_distance", "least_gap"), "inches"),
+            "screws": "count",
+        },
     ),
     "zone": (EdgeZone, {"width": "inches", "kinds": "kinds"}),
     "tape": (

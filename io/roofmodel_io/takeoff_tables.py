@@ -30,6 +30,7 @@ from roofmodel.sheets import (
     edge_kinds_table,
     edges_table,
     layings_table,
+    order_table,
     panels_table,
     planes_table,
     price_tables,
@@ -121,14 +122,15 @@ def takeoff_xlsx(results: Results) -> bytes:
         texts += [f"{w}: {t}" for w, t in (("Client", job.client), ("Place", job.place)) if t]
         texts.append(f"Roofing: {roofing_words(results)}")
         texts += [f"Not complete: {p.sentence}" for p in results.problems if p.serious]
-        texts += [f"To check: {p.sentence}" for p in results.problems if not p.serious]
-        texts += [f"To check: {w}" for w in take_off.warnings]
+        doubts = [p.sentence for p in results.problems if not p.serious]
+        # the take-off repeats some of them
+        texts += [f"To check: {s}" for s in dict.fromkeys((*doubts, *take_off.warnings))]
         tables = (edge_kinds_table(results), quantities_table(take_off.quantities))
         writer.sheet("Summary", texts, tables)
         writer.sheet("Planes", [], (planes_table(results),))
         writer.sheet("Edges", [], (edges_table(results),))
-        panels = panels_table(take_off, results.project.units)
-        writer.sheet("Panels", [], (panels,))
+        writer.sheet("Panels", [], (panels_table(results),))
+        writer.sheet("Panels to order", [], (order_table(results),))
         writer.sheet("Each panel", [], (layings_table(take_off), each_panel_table(take_off)))
         writer.sheet("Trim", [], (trim_table(take_off),))
         writer.sheet("Cutting", [], (cutting_table(take_off, results.project),))
@@ -204,6 +206,7 @@ class _Writer:
             widths[column] = max(widths.get(column, 0), len(title))
         row += 1
         lines = [(cells, False) for cells in table.rows]
+        lines += [(cells, True) for cells in table.subtotals]
         lines += [(table.total, True)] if table.total else []
         for cells, bold in lines:
             for column, (value, form) in enumerate(self._flat(table, cells)):

@@ -6,14 +6,19 @@ from roofmodel.late import late_names
 
 if TYPE_CHECKING:
     from roofmodel.sheets.cutting import cutting_table
+    from roofmodel.sheets.panel_tables import (
+        PanelRow,
+        each_panel_table,
+        order_table,
+        panel_rows,
+        panels_table,
+    )
     from roofmodel.sheets.plan import plan_drawing
     from roofmodel.sheets.prices import price_tables
     from roofmodel.sheets.tables import (
-        each_panel_table,
         edge_kinds_table,
         edges_table,
         layings_table,
-        panels_table,
         planes_table,
         quantities_table,
         roofing_words,
@@ -38,14 +43,13 @@ else:
         __name__,
         {
             "cutting": "cutting_table",
+            "panel_tables": "PanelRow each_panel_table order_table panel_rows panels_table",
             "plan": "plan_drawing",
             "prices": "price_tables",
             "tables": """
-                each_panel_table
                 edge_kinds_table
                 edges_table
                 layings_table
-                panels_table
                 planes_table
                 quantities_table
                 roofing_words
@@ -65,6 +69,7 @@ __all__ = [
     "Drawing",
     "DrawnLine",
     "DrawnText",
+    "PanelRow",
     "RoofResults",
     "Table",
     "Unit",
@@ -73,6 +78,8 @@ __all__ = [
     "edge_kinds_table",
     "edges_table",
     "layings_table",
+    "order_table",
+    "panel_rows",
     "panels_table",
     "plan_drawing",
     "planes_table",

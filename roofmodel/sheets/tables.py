@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from itertools import groupby
 from typing import assert_never, cast
 
 from roofmodel.document import NOT_IN_JOB, Units
+from roofmodel.sheets.panel_tables import panels_table
 from roofmodel.sheets.types import Amount, Cell, Column, RoofResults, Table, Unit
 from roofmodel.surface import Plane, RoofEdge, facing
 from roofmodel.systems import EdgeKind
-from roofmodel.takeoff import Panel, Quantity, TakeOff, building_names, covering_names, cut_words
+from roofmodel.takeoff import Quantity, TakeOff, building_names, covering_names
 from roofmodel.units import (
     MM2_PER_SQUARE,
     format_angle,
@@ -30,7 +30,7 @@ def summary_tables(results: RoofResults) -> tuple[Table, ...]:
         planes_table(results),
         edge_kinds_table(results),
         edges_table(results),
-        panels_table(take_off, results.project.units),
+        panels_table(results),
         trim_table(take_off),
         quantities_table(take_off.quantities),
         layings_table(take_off),
@@ -123,79 +123,6 @@ def edges_table(results: RoofResults) -> Table:
             )
             for kind, edges in _by_kind(results)
             for e in edges
-        ),
-    )
-
-
-def panels_table(take_off: TakeOff, units: Units) -> Table:
-    """Panels to order per plane, longest first. Panels that read the same length and the same
-    ends are one row, at the longest of them."""
-    rows: list[tuple[Cell, ...]] = []
-    for _, panels in groupby(take_off.panels, lambda p: p.plane):
-        alike: dict[tuple[str, str, str], list[Panel]] = {}
-        for p in sorted(panels, key=lambda p: (-p.length, p.number)):
-            key = format_length(p.length, units), cut_words(p.lower), cut_words(p.upper)
-            alike.setdefault(key, []).append(p)
-        for (_, lower, upper), group in alike.items():
-            rows.append(
-                (
-                    group[0].plane_name,
-                    Amount(len(group), "count"),
-                    Amount(group[0].length, "mm"),
-                    Amount(sum(p.net_area for p in group), "mm²"),
-                    Amount(sum(p.gross_area for p in group), "mm²"),
-                    lower,
-                    upper,
-                    _numbers(group),
-                )
-            )
-    return Table(
-        "Panels",
-        (
-            Column("Plane"),
-            Column("Panels", "count"),
-            Column("Cut length", "mm", to_cut=True),
-            Column("Net area", "mm²"),
-            Column("Gross area", "mm²"),
-            Column("Lower end"),
-            Column("Upper end"),
-            Column("Numbers"),
-        ),
-        tuple(rows),
-        (
-            "Total",
-            Amount(len(take_off.panels), "count"),
-            "",
-            Amount(sum(p.net_area for p in take_off.panels), "mm²"),
-            Amount(sum(p.gross_area for p in take_off.panels), "mm²"),
-            "",
-            "",
-            "",
-        ),
-    )
-
-
-def each_panel_table(take_off: TakeOff) -> Table:
-    """One row per panel in laying order: its length, end cuts, areas, lap on the one below."""
-    return Table(
-        "Each panel",
-        (
-            *(Column("Plane"), Column("Number", "count"), Column("Strip", "count")),
-            *(Column("Cut length", "mm", to_cut=True), Column("Lower end"), Column("Upper end")),
-            *(
-                Column("Net area", "mm²"),
-                Column("Gross area", "mm²"),
-                Column("End lap", "mm", to_cut=True),
-            ),
-        ),
-        tuple(
-            (
-                *(p.plane_name, Amount(p.number, "count"), Amount(p.strip, "count")),
-                *(Amount(p.length, "mm"), cut_words(p.lower), cut_words(p.upper)),
-                *(Amount(p.net_area, "mm²"), Amount(p.gross_area, "mm²")),
-                Amount(p.end_lap, "mm") if p.end_lap else "",
-            )
-            for p in take_off.panels
         ),
     )
 
@@ -342,18 +269,3 @@ def _by_kind(results: RoofResults) -> list[tuple[EdgeKind, list[RoofEdge]]]:
     edges = [e for e in results.surface.edges if e.id in results.take_off.edges]
     grouped = ((kind, [e for e in edges if e.kind == kind]) for kind in EdgeKind)
     return [(kind, some) for kind, some in grouped if some]
-
-
-def _numbers(panels: list[Panel]) -> str:
-    """Panel numbers as text with runs joined: 1-4, 7.
-
-    >>> _numbers([])
-    ''
-    """
-    runs: list[list[int]] = []
-    for number in sorted(p.number for p in panels):
-        if runs and number == runs[-1][1] + 1:
-            runs[-1][1] = number
-        else:
-            runs.append([number, number])
-    return ", ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in runs)

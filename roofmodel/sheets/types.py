@@ -67,12 +67,14 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """`rows` have one cell per column; `total` is a last row that adds up, or None."""
+    """`rows` have one cell per column; `total` is a last row that adds up, or None; `subtotals`
+    come before it and add up parts."""
 
     title: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
     total: tuple[Cell, ...] | None = None
+    subtotals: tuple[tuple[Cell, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,8 +52,8 @@ class ScrewRows(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     Rows lie `field` apart; in the edge zone at most `edge`: the field's spacing by a whole
     number, so that every row of the field runs on through the zone. Each rib takes `per_rib`
     screws in a row, `ends_per_rib` at eave, ridge and end laps, `end_distance` from the panel's
-    end. Stitch screws at side laps lie `stitch` apart, on planes flatter than `low_slope`
-    `low_stitch`.
+    end; a level row closer than `least_gap` below the last of these falls away there. Stitch
+    screws at side laps lie `stitch` apart, on planes flatter than `low_slope` `low_stitch`.
     """
 
     field: float = 914.4
@@ -61,6 +61,7 @@ class ScrewRows(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     per_rib: int = 1
     ends_per_rib: int = 2
     end_distance: float = 38.1
+    least_gap: float = 152.4
     stitch: float = 609.6
     low_stitch: float = 304.8
     low_slope: float = 0.25
@@ -71,6 +72,7 @@ class ScrewRows(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         _check("screws.stitch", self.stitch, 25.0)
         _check("screws.low_stitch", self.low_stitch, 25.0)
         _check("screws.end_distance", self.end_distance)
+        _check("screws.least_gap", self.least_gap)
         _check_count("screws.per_rib", self.per_rib, 1)
         _check_count("screws.ends_per_rib", self.ends_per_rib, 1)
         _check_slope("screws.low_slope", self.low_slope)
@@ -78,18 +80,21 @@ class ScrewRows(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 class ClipRows(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Concealed clips along each seam: `field` apart, in the edge zone at most `edge` (as the rows
-    of screws), the first and the last `end_distance` from the panel's ends; each takes `screws`.
+    of screws), the first and the last `end_distance` from the panel's ends; one closer than
+    `least_gap` below the last falls away. Each takes `screws`.
     """
 
     field: float = 609.6
     edge: float = 304.8
     end_distance: float = 152.4
+    least_gap: float = 152.4
     screws: int = 2
 
     def __post_init__(self) -> None:
         _check("clips.field", self.field, 25.0)
         _check("clips.edge", self.edge, 25.0)
         _check("clips.end_distance", self.end_distance)
+        _check("clips.least_gap", self.least_gap)
         _check_count("clips.screws", self.screws)
 
 

@@ -1,4 +1,4 @@
-"""How the two ends of a piece of metal are cut, from its outline."""
+"""How a piece of metal is cut, from its outline: its two ends, and whether it is notched."""
 
 from __future__ import annotations
 
@@ -15,6 +15,8 @@ _AT_SIDE_MM = 1e-3
 """Corners this close to the sheet's side lie on it."""
 _STRAIGHT_MM = 0.05
 """A corner this close to the line through its neighbours does not bend it: nobody can cut it."""
+_NOTCH_MM = 1.0
+"""A cut less deep than this into a side is none: nobody can make it."""
 
 Corner = tuple[float, float]
 
@@ -35,13 +37,41 @@ def end_cuts(parts: Any, *, mirrored: bool = False) -> list[tuple[EndCut, EndCut
     return out
 
 
-def _chains(ring: list[Corner]) -> tuple[list[Corner], list[Corner]]:
-    """The lower and the upper outline of a ring, each from low to high u."""
+def are_notched(parts: Any) -> list[bool]:
+    """Which polygons (n,), v up the slope, are cut out at a side or have a hole."""
+    found: list[bool] = (shapely.get_num_interior_rings(parts) > 0).tolist()
+    # four corners have no room for a notch
+    for k in np.flatnonzero(shapely.get_num_coordinates(parts) > 5).tolist():
+        if not found[k]:
+            rows = shapely.get_coordinates(shapely.get_exterior_ring(parts[k])).tolist()
+            found[k] = _leaves_side([(float(x), float(y)) for x, y in rows[:-1]])
+    return found
+
+
+def _leaves_side(ring: list[Corner]) -> bool:
+    """Does the ring leave one of the sheet's sides between the lower and the upper end?"""
+    ring = _leftward(ring)
+    for first in (True, False):
+        side = (min if first else max)(x for x, _ in ring)
+        on = [k for k, (x, _) in enumerate(ring) if abs(x - side) <= _AT_SIDE_MM]
+        low, high = (f(on, key=lambda k: ring[k][1]) for f in (min, max))
+        way = _between(ring, high, low) if first else _between(ring, low, high)
+        if any(abs(x - side) > _NOTCH_MM for x, _ in way):
+            return True
+    return False
+
+
+def _leftward(ring: list[Corner]) -> list[Corner]:
+    """The ring counter-clockwise."""
     doubled = sum(
         a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, [*ring[1:], ring[0]], strict=True)
     )
-    if doubled < 0.0:
-        ring = ring[::-1]
+    return ring[::-1] if doubled < 0.0 else ring
+
+
+def _chains(ring: list[Corner]) -> tuple[list[Corner], list[Corner]]:
+    """The lower and the upper outline of a ring, each from low to high u."""
+    ring = _leftward(ring)
     first, last = min(x for x, _ in ring), max(x for x, _ in ring)
     at_first = [k for k, (x, _) in enumerate(ring) if x <= first + _AT_SIDE_MM]
     at_last = [k for k, (x, _) in enumerate(ring) if x >= last - _AT_SIDE_MM]

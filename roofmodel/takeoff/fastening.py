@@ -1,7 +1,9 @@
 """Screws and clips that hold panels: where they stand on each plane's metal. Lengths mm.
 
 Level rows are counted from the row along the lowest ends of the plane's panels, so that they can
-be snapped with a chalk line; rows along ends that are cut at hips or valleys follow the cut.
+be snapped with a chalk line; rows along ends that are cut at hips or valleys follow the cut. On
+a rib or seam where a level row would stand hard below the row at the panel's upper end, or at an
+end lap, it is left out.
 """
 
 from __future__ import annotations
@@ -209,18 +211,25 @@ def _places(
     on = [owner, owner[both]]
     v = [lower, upper[both]]
     kinds = [np.full(len(owner), _LOWER), np.full(int(both.sum()), _UPPER)]
+    lapped: list[tuple[int, float]] = []
     for line, level in laps:
         level += rules.end_distance
         for k in np.flatnonzero((owner == line) & (level > lower) & (level < upper)):
             on.append(owner[k : k + 1])
             v.append(np.array([level]))
             kinds.append(np.array([_LAP]))
+            lapped.append((int(k), level))
     if len(owner):
         spacing, parts = row_spacing(rules.field, rules.edge)
-        datum = float(lower.min()) if datum is None else datum
+        if datum is None:
+            # a rib too short for two rows has one in its middle, lower than a chalk line's first
+            datum = float((lower[both] if both.any() else lower).min())
         rows = np.arange(1, int((float(upper.max()) - datum) / spacing) + 1)
         levels = datum + spacing * rows
-        inside = (levels > lower[:, None] + HEAL_MM) & (levels < upper[:, None] - HEAL_MM)
+        near = max(rules.least_gap - HEAL_MM, HEAL_MM)
+        inside = (levels > lower[:, None] + HEAL_MM) & (levels <= upper[:, None] - near)
+        for one, level in lapped:
+            inside[one] &= (levels > level + HEAL_MM) | (levels <= level - near)
         stretch, row = np.nonzero(inside & both[:, None])
         is_field = rows[row] % parts == 0
         points = np.column_stack([lines[owner[stretch]], levels[row]])

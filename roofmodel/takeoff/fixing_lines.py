@@ -20,8 +20,11 @@ from roofmodel.tolerance import COUNT_EPS
 from roofmodel.units import format_length
 
 PLANES = "Fasteners of each plane"
-_SCREWS = ("screws.field", "screws.edge", "screws.per_rib", "screws.ends_per_rib")
-_CLIPS = ("clips.field", "clips.edge", "clips.end_distance")
+_SCREWS = (
+    *("screws.field", "screws.edge", "screws.per_rib", "screws.ends_per_rib"),
+    *("screws.end_distance", "screws.least_gap"),
+)
+_CLIPS = ("clips.field", "clips.edge", "clips.end_distance", "clips.least_gap")
 _WORDS: Mapping[str, dict[RowKind, str]] = {
     "panel screw": {
         "lower end": "lower ends of ribs",

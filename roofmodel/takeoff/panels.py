@@ -15,7 +15,7 @@ import shapely
 from roofmodel.surface import Plane, RoofEdge
 from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.takeoff import start
-from roofmodel.takeoff.ends import end_cuts
+from roofmodel.takeoff.ends import are_notched, end_cuts
 from roofmodel.takeoff.field import NO_METAL_MM2, Frame, fields_of
 from roofmodel.takeoff.splits import joints
 from roofmodel.takeoff.strips import Metal, Sheets, areas_between, sheets_at, starts_of, summed
@@ -151,7 +151,7 @@ def sheets_of(case: Case, offset: float, from_right: bool) -> tuple[shapely.Poly
 @dataclass(frozen=True, slots=True, eq=False)
 class _Piece:
     """A piece of a strip, or a part of one that was too long: its sheet, what is cut, what it
-    covers, and the length of lap at its lower end."""
+    covers, how it is cut, and the length of lap at its lower end."""
 
     strip: int
     length: float
@@ -159,6 +159,7 @@ class _Piece:
     covered: shapely.Polygon
     sheet: shapely.Polygon
     cuts: tuple[EndCut, EndCut]
+    notched: bool
     end_lap: float = 0.0
 
 
@@ -171,6 +172,7 @@ def _pieces_of(
     mains = dict(zip(sheets.part_of[order].tolist(), order.tolist(), strict=True))
     kept = np.flatnonzero(sheets.kept)
     cuts = end_cuts(sheets.parts[kept], mirrored=mirrored)
+    notches = are_notched(sheets.parts[kept])
     bounds = shapely.bounds(sheets.parts)
     lap = system.panel.lap_at(case.plane.slope)
     longest = system.panel.longest
@@ -178,13 +180,13 @@ def _pieces_of(
     beside: list[float] = []
     before = -1
     levels: list[float] = []
-    for k, cut in zip(kept.tolist(), cuts, strict=True):
+    for k, cut, notched in zip(kept.tolist(), cuts, notches, strict=True):
         strip = int(sheets.owner[k])
         low, high = float(bounds[k, 1]), float(bounds[k, 3])
         if strip != before:
             beside, levels, before = levels if strip == before + 1 else [], [], strip
         main = sheets.covered[mains[k]]
-        whole = _Piece(strip, high - low, float(nets[k]), main, sheets.parts[k], cut)
+        whole = _Piece(strip, high - low, float(nets[k]), main, sheets.parts[k], cut, notched)
         if longest is None or high - low <= longest:
             out.append(whole)
             continue
@@ -213,11 +215,12 @@ def _split(
         if not is_metal[k]:
             continue
         part = _largest(sheet.intersection(shapely.box(x0 - 1, bottom, x1 + 1, top)))
-        (cuts,) = end_cuts(np.array([part]), mirrored=mirrored)
+        own = np.array([part])
+        (cuts,), (notched,) = end_cuts(own, mirrored=mirrored), are_notched(own)
         net = whole.net * covered[k].area / total
         main = _largest(covered[k])
         lapped = lap if out else 0.0
-        out.append(_Piece(whole.strip, top - bottom, net, main, part, cuts, lapped))
+        out.append(_Piece(whole.strip, top - bottom, net, main, part, cuts, notched, lapped))
     return out
 
 
@@ -262,7 +265,7 @@ def _panels_of(
             Panel(
                 *(plane.id, plane.name, len(out) + 1, near, far, width, piece.length),
                 *(piece.net, piece.length * system.coverage, outline, tuple(holes), system.id),
-                *(piece.strip + 1, *piece.cuts, piece.end_lap),
+                *(piece.strip + 1, *piece.cuts, piece.end_lap, piece.notched),
             )
         )
     return tuple(out)

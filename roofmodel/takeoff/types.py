@@ -104,7 +104,8 @@ class Panel:
     the metal within its coverage, with `holes` where something comes through the middle of it.
     `system` is the id of the roofing system. `strip` counts strips in laying order; `lower` and
     `upper` are the cuts at its ends; `end_lap` is what of its lower end lies on the panel below,
-    where a strip is longer than the longest panel.
+    where a strip is longer than the longest panel. `notched`: it is cut out at a side, or has a
+    hole, whatever its ends.
     """
 
     plane: PlaneId
@@ -123,6 +124,7 @@ class Panel:
     lower: EndCut
     upper: EndCut
     end_lap: float = 0.0
+    notched: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,7 +9,7 @@ import pytest
 
 from roofmodel.errors import FileError
 from roofmodel.systems import EdgeKind, RoofingSystem
-from roofmodel.systems.fixing import Fixing, TrimFixing
+from roofmodel.systems.fixing import PRACTICE, Fixing, TrimFixing
 from roofmodel_io.defaults import built_in_systems
 from roofmodel_io.system_writer import system_text
 from roofmodel_io.systems_toml import parse_system
@@ -24,6 +24,14 @@ def test_the_built_in_values() -> None:
     ribbed, seam = built_in_systems()
     assert ribbed.fixing.screws.field == 36 * IN
     assert ribbed.fixing.screws.edge == pytest.approx(24 * IN)
+    assert ribbed.fixing.screws.end_distance == pytest.approx(3 * IN)
+    # past the eave line, which lies as far in from the panel's end as the metal runs past it
+    assert ribbed.fixing.screws.end_distance > ribbed.shifts[EdgeKind.EAVE]
+    assert "where wood is" in ribbed.fixing.source_of("screws.end_distance")
+    assert ribbed.fixing.screws.least_gap == pytest.approx(6 * IN)
+    assert seam.fixing.clips.least_gap == pytest.approx(6 * IN)
+    for fixing, key in ((ribbed.fixing, "screws.least_gap"), (seam.fixing, "clips.least_gap")):
+        assert fixing.source_of(key).startswith(PRACTICE)
     assert ribbed.fixing.trim_of("eave drip edge").screw == "pancake screw"
     assert ribbed.fixing.tape.edges[EdgeKind.HIP] == 2
     assert ribbed.fixing.pack_of("butyl tape roll").size == 13716
@@ -80,6 +88,9 @@ def test_it_may_be_left_out() -> None:
         ("field = 36.0", 'field = "wide"', ("fixing.screws.field", "number of inches")),
         ("field = 36.0", "feild = 36.0", ("fixing.screws.feild", "did you mean 'field'")),
         ("field = 36.0", "field = 0.0", ("screws.field", "1 in")),
+        ("least_gap = 6.0", "least_gap = 600.0", ("screws.least_gap", "10 ft")),
+        ("least_gap = 6.0", "least_gap = nan", ("fixing.screws.least_gap", "number of inches")),
+        ("least_gap = 6.0", "lest_gap = 6.0", ("did you mean 'least_gap'",)),
         ("per_rib = 1 ", "per_rib = 1.5 ", ("fixing.screws.per_rib", "whole number")),
         ("per_rib = 1 ", "per_rib = true ", ("fixing.screws.per_rib", "whole number")),
         *(("per_rib = 1 ", f"per_rib = {wrong} ", ("fixing.screws.per_rib", "whole number"))

@@ -266,6 +266,7 @@ def test_the_workbook_holds_real_numbers(results: Results) -> None:
         "Planes",
         "Edges",
         "Panels",
+        "Panels to order",
         "Each panel",
         "Trim",
         "Cutting",

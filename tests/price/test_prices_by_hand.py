@@ -119,7 +119,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         trim:ridge cap | 4 | 31.00 | 124.00
         trim:Z closure | 8 | 14.00 | 112.00
         clip | 7 | 58.00 | 406.00
-        pancake screw | 7 | 22.00 | 154.00
+        pancake screw | 6 | 22.00 | 132.00
         trim screw | 1 | 27.50 | 27.50
         rivet | 1 | 18.00 | 18.00
         butyl tape roll | 4 | 7.25 | 29.00
@@ -131,7 +131,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         Eave trim | 2.4 | 48.00 | 115.20
         Rake trim | 2.683 | 48.00 | 128.78
         Ridge caps | 2.8 | 48.00 | 134.40
-        = 4041.73 | 2570.50 | 793.47 | 2468.57 | 242.50 | 10117.00
+        = 4019.73 | 2570.50 | 790.83 | 2460.35 | 241.18 | 10083.00
     """,
     # lengths of the strips as in tests/takeoff/test_cut_lists.py
     ("hip", "ribbed_panel"): """
@@ -164,8 +164,8 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         trim:hip cap | 8 | 31.00 | 248.00
         trim:Z closure | 20 | 14.00 | 280.00
         trim:ridge cap | 2 | 31.00 | 62.00
-        clip | 8 | 58.00 | 464.00
-        pancake screw | 8 | 22.00 | 176.00
+        clip | 7 | 58.00 | 406.00
+        pancake screw | 7 | 22.00 | 154.00
         trim screw | 1 | 27.50 | 27.50
         rivet | 1 | 18.00 | 18.00
         butyl tape roll | 9 | 7.25 | 65.25
@@ -177,7 +177,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         Eave trim | 3.84 | 48.00 | 184.32
         Ridge caps | 1.12 | 48.00 | 53.76
         Hip caps | 7.2 | 48.00 | 345.60
-        = 4551.55 | 2763.84 | 877.85 | 2731.08 | 273.09 | 11197.00
+        = 4471.55 | 2763.84 | 868.25 | 2701.21 | 268.29 | 11073.00
     """,
     # the gable's, less what the chimney and its set-backs take out of two strips
     ("chimney", "ribbed_panel"): """
@@ -221,7 +221,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         trim:back pan | 1 | 44.00 | 44.00
         trim:ridge cap | 4 | 31.00 | 124.00
         clip | 7 | 58.00 | 406.00
-        pancake screw | 7 | 22.00 | 154.00
+        pancake screw | 6 | 22.00 | 132.00
         trim screw | 1 | 27.50 | 27.50
         rivet | 1 | 18.00 | 18.00
         butyl tape roll | 5 | 7.25 | 36.25
@@ -236,7 +236,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         Rake trim | 2.683 | 48.00 | 128.78
         Ridge caps | 2.8 | 48.00 | 134.40
         Chimneys, skylights, pipes | 6 | 48.00 | 288.00
-        = 4286.05 | 2842.79 | 855.46 | 2661.43 | 257.16 | 10903.00
+        = 4264.05 | 2842.79 | 852.82 | 2653.22 | 255.84 | 10869.00
     """,
 }
 

@@ -12,7 +12,7 @@ import pytest
 from roofmodel.document import NOT_IN_JOB, PlaneCovering, Project, Units, edits
 from roofmodel.results import Results, results_of
 from roofmodel.sheets import Amount, Table, Unit, plan_drawing, shown, squares_of, summary_tables
-from roofmodel.sheets.tables import _numbers
+from roofmodel.sheets.panel_tables import _numbers
 from roofmodel.takeoff import Panel, cut_words
 from roofmodel_io.defaults import default_project
 

@@ -32,6 +32,8 @@ from roofmodel.systems.fixing import (
         (lambda: ScrewRows(stitch=1e6), "screws.stitch"),
         (lambda: ScrewRows(low_stitch=-1.0), "screws.low_stitch"),
         (lambda: ScrewRows(end_distance=-1.0), "screws.end_distance"),
+        (lambda: ScrewRows(least_gap=-1.0), "screws.least_gap"),
+        (lambda: ClipRows(least_gap=float("inf")), "clips.least_gap"),
         (lambda: ScrewRows(per_rib=0), "screws.per_rib"),
         (lambda: ScrewRows(ends_per_rib=0), "screws.ends_per_rib"),
         (lambda: ScrewRows(low_slope=-0.1), "screws.low_slope"),

@@ -13,6 +13,7 @@ from roofmodel.results import results_of
 from roofmodel.systems import RoofingSystem
 from roofmodel.systems.fixing import ClipRows, EdgeZone, Fixing, ScrewRows, row_spacing
 from roofmodel.takeoff import TakeOff
+from roofmodel.takeoff.fixing_types import ROW_KINDS
 from roofmodel_io.defaults import built_in_systems
 from tests.houses import FT, GABLE, L_SHAPE, RECTANGLE, box, plain_system, project, section
 from tests.surface.random_houses import Motion, house, moved
@@ -48,9 +49,10 @@ def gable(width_ft: float = 40.0) -> Section:
     return section(box(0, 0, width_ft, 24), (0.5, GABLE, 0.5, GABLE), eave_ft=9)
 
 
-def every(spacing_in: float) -> ScrewRows:
+def every(spacing_in: float, gap_in: float = 0.0) -> ScrewRows:
     """Rows so far apart everywhere, the first on the panel's end."""
-    return ScrewRows(field=spacing_in * IN, edge=spacing_in * IN, end_distance=0.0)
+    spacing = spacing_in * IN
+    return ScrewRows(field=spacing, edge=spacing, end_distance=0.0, least_gap=gap_in * IN)
 
 
 def test_eight_rows_and_forty_screws_to_a_panel() -> None:
@@ -70,7 +72,7 @@ def test_eight_rows_and_forty_screws_to_a_panel() -> None:
 def test_clips_of_each_seam(spacing: int, per_seam: int) -> None:
     # ⌈160.9969 / s⌉ + 1 to a seam; 40 ft are 30 panels of 16 in a side, each with clips along its
     # first side, the first one on the rake: 60 × 15, 10, 8 = 900, 600, 480
-    rows = ClipRows(field=spacing * IN, edge=spacing * IN, end_distance=0.0)
+    rows = ClipRows(field=spacing * IN, edge=spacing * IN, end_distance=0.0, least_gap=0.0)
     taken = counted(clipped(rows), gable())
     for fixing in taken.fixings:
         assert np.bincount(fixing.lines).tolist() == [per_seam] * 30
@@ -88,13 +90,16 @@ def test_every_row_of_the_field_runs_on_through_the_zone() -> None:
 
 @pytest.mark.parametrize("system", [RIBBED, SEAM], ids=lambda s: s.id)
 def test_no_gap_is_wider_than_the_rules_say(system: RoofingSystem) -> None:
-    """Along each rib or seam: from one fastener to the next, in the field and in the zone."""
+    """Along each rib or seam: from one fastener to the next, in the field and in the zone; the
+    last gap may be wider by what a row that fell away would have kept from the last one."""
     taken = counted(system, section(L_SHAPE, [0.5] * 6, eave_ft=9))
     for fixing in taken.fixings:
         for line in np.unique(fixing.lines):
             mine = fixing.lines == line
             v = np.sort(fixing.places[mine, 1])
-            assert np.diff(v).max(initial=0.0) <= fixing.spacing + 1e-6
+            gaps = np.diff(v)
+            assert gaps[:-1].max(initial=0.0) <= fixing.spacing + 1e-6
+            assert gaps[-1:].max(initial=0.0) <= fixing.spacing + 6 * IN + 1e-6
             # the first stretch of every line begins in the eave's zone
             low = v[v <= v[0] + 2 * fixing.edge_spacing]
             if v[-1] - v[0] > 2 * fixing.edge_spacing and v[0] < 10 * IN:
@@ -102,21 +107,21 @@ def test_no_gap_is_wider_than_the_rules_say(system: RoofingSystem) -> None:
 
 
 def test_rows_and_their_places() -> None:
-    # 36 in rows and 18 in zones on metal of 161.497 × 480 in: the lower row and the upper one,
-    # four whole rows of the field, two whole rows in zones and two broken ones
+    # 36 in rows and 18 in zones on metal of 161.497 × 480 in: the lower row and the upper one, 3
+    # from its ends, four whole rows of the field, two whole rows in zones and two broken ones
     south = counted(RIBBED, gable()).fixings[0]
     rows = south.rows
     assert sum(r.places for r in rows) == len(south.places)
     assert sum(r.places * r.each for r in rows) == south.count == 558
     lower, upper = (r for r in rows if r.kind.endswith("end"))
-    assert lower.start == pytest.approx((0, 1.5 * IN))
-    assert lower.end == pytest.approx((477 * IN, 1.5 * IN))
-    assert upper.start[1] == pytest.approx((160.996894 + 0.5 - 1.5) * IN, abs=0.01)
+    assert lower.start == pytest.approx((0, 3 * IN))
+    assert lower.end == pytest.approx((477 * IN, 3 * IN))
+    assert upper.start[1] == pytest.approx((160.996894 + 0.5 - 3) * IN, abs=0.01)
     field = [r for r in rows if r.kind == "field"]
-    assert [round(r.start[1] / IN, 3) for r in field] == [37.5, 73.5, 109.5, 145.5]
+    assert [round(r.start[1] / IN, 3) for r in field] == [39.0, 75.0, 111.0, 147.0]
     assert all(r.places == 54 and r.each == 1 for r in field)
     zone = {(round(r.start[1] / IN, 3), r.places) for r in rows if r.kind == "edge zone"}
-    assert zone == {(19.5, 54), (55.5, 5), (55.5, 4), (91.5, 5), (91.5, 4), (127.5, 54)}
+    assert zone == {(21.0, 54), (57.0, 5), (57.0, 4), (93.0, 5), (93.0, 4), (129.0, 54)}
 
 
 def test_rows_along_a_hip_follow_its_cut() -> None:
@@ -141,6 +146,44 @@ def test_end_laps_take_a_double_row(from_right: bool) -> None:
     for one, two in zip(whole.fixings, split.fixings, strict=True):
         assert two.places_of("end lap") == 54
         assert two.count == one.count + 2 * 54
+
+
+def test_the_first_screws_stand_on_wood() -> None:
+    # the metal runs 1.5 in past the eave line, the lowest screws stand 1.5 in inside it: on all
+    # ribs that have an upper row as well; slivers at corners have one in their middle
+    taken = counted(RIBBED, section(L_SHAPE, [0.5] * 6, eave_ft=9))
+    for fixing in taken.fixings:
+        whole = np.isin(fixing.lines, fixing.lines[fixing.kinds == ROW_KINDS.index("upper end")])
+        assert fixing.places[whole, 1].min() == pytest.approx(3 * IN)
+        assert np.count_nonzero(~whole) <= 2
+
+
+@pytest.mark.parametrize(("gap", "rows"), [(0.0, 5), (5.9, 5), (6.1, 4), (38.0, 3)])
+def test_a_row_hard_below_the_last_falls_away(gap: float, rows: int) -> None:
+    # rows 31 … 155 below one at 160.997, 5.997 away; 124 is 36.997 away. First and last stay
+    for made in (screwed(every(31, gap)), clipped(ClipRows(31 * IN, 31 * IN, 0.0, gap * IN))):
+        for fixing in counted(made, gable()).fixings:
+            lines = int(fixing.lines.max()) + 1
+            assert fixing.counts == (lines, lines, 0, rows * lines, 0)
+
+
+@pytest.mark.parametrize("from_right", [False, True])
+def test_a_row_hard_below_an_end_lap_falls_away(from_right: bool) -> None:
+    # 161 in as two panels of 83.5, lapped 6: the upper ones begin at 77.5 and, staggered by 24, at
+    # 101.5. Rows 72 and 96 would be 5.5 below: one of six falls away on each rib
+    layout = PanelLayout(from_right=from_right)
+    for gap, rows in ((0.0, 6), (5.4, 6), (6.0, 5)):
+        split = counted(screwed(every(24, gap), longest=3048.0), gable(), layout=layout)
+        for fixing in split.fixings:
+            assert fixing.counts == (54, 54, 54, rows * 54, 0)
+
+
+def test_a_sliver_of_a_rib_does_not_move_the_chalk_lines() -> None:
+    # South of a hip house: its last rib is 3.35 long, one row at 1.68; rows count from 3 on
+    south = counted(RIBBED, section(RECTANGLE, [0.5] * 4, eave_ft=9)).fixings[0]
+    assert south.places[:, 1].min() / IN == pytest.approx(10.062 / 6, abs=1e-3)
+    field = {round(v / IN, 3) for v in south.places[south.kinds == ROW_KINDS.index("field"), 1]}
+    assert field == {39.0, 75.0, 111.0, 147.0}
 
 
 @pytest.mark.parametrize("system", [RIBBED, SEAM], ids=lambda s: s.id)

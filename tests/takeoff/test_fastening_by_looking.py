@@ -86,17 +86,20 @@ def looked_at(
     zone: float,
     ends: int,
 ) -> int:
-    """All fasteners on these lines: `spacing` has the zone's and how many make the field's."""
+    """All fasteners on these lines: `spacing` has the zone's and how many make the field's. None
+    stands closer than 6 in below the last."""
     spans = [(u, *s) for u in lines for s in board.stretches(u + 1e-3)]
     rows = [(low + end, high - end) for _, low, high in spans]
     rows = [(a, b) if b - a > 1.0 else ((a + b) / 2,) * 2 for a, b in rows]
-    start, count = min(a for a, _ in rows), 0
+    start, count = min((a for a, b in rows if b > a), default=0.0), 0
     for (u, _, _), (a, b) in zip(spans, rows, strict=True):
         count += ends * (2 if b > a else 1)
         k = 1
         while start + k * spacing[0] < b - 1.0:
             v = start + k * spacing[0]
-            if v > a + 1.0 and (k % spacing[1] == 0 or board.is_near_an_edge(u, v, zone)):
+            is_doubled = b - v < 6 * IN - 1.0
+            in_row = k % spacing[1] == 0 or board.is_near_an_edge(u, v, zone)
+            if v > a + 1.0 and in_row and not is_doubled:
                 count += 1
             k += 1
     return count
@@ -104,13 +107,13 @@ def looked_at(
 
 @pytest.mark.parametrize("name", NAMES)
 def test_screws(name: str) -> None:
-    # 36 in the field, 18 in zones, two at ends, 1.5 in from them; ribs 9 apart in 36
+    # 36 in the field, 18 in zones, two at ends, 3 in from them; ribs 9 apart in 36
     results = sample(name, built_in_systems()[0])
     for fixing in results.take_off.fixings:
         board = Board(results, fixing)
         strips = sorted({board.left + p.left for p in board.panels})
         ribs = [s + 9 * IN * k for s in strips for k in range(4)]
-        got = looked_at(board, ribs, 1.5 * IN, (18 * IN, 2), fixing.zone, 2)
+        got = looked_at(board, ribs, 3 * IN, (18 * IN, 2), fixing.zone, 2)
         assert got == fixing.count, fixing.plane_name
 
 

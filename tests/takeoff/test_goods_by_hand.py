@@ -2,10 +2,10 @@
 
 Inches where not said otherwise. The panel covers 36, its four ribs stand 9 apart from the side it
 is laid from; metal runs 1.5 past eaves and stops 1 short of ridges and hips. Screws: two beside
-each rib at both ends, 1.5 from the panel's end, so that the first row lies on the eave line; one
-in rows 36 apart from there, and in edge zones in rows 18 apart (36 halved, for at most 24). Zones
-are 36 wide in plan: least dimension 24 ft or less gives 28.8 or less, mean height 10 to 12 ft
-more than that, and the least is 36.
+each rib at both ends, 3 from the panel's end, so that the first row lies 1.5 above the eave line;
+one in rows 36 apart from there, and in edge zones in rows 18 apart (36 halved, for at most 24),
+but none closer than 6 to the rib's last row. Zones are 36 wide in plan: least dimension 24 ft or
+less gives 28.8 or less, mean height 10 to 12 ft more than that, and the least is 36.
 
 Stitch screws 24 apart in each side lap, a part of 24 counts whole. Trim: screws 12 apart with one
 at each end, two rows; drip edge one row of pancake screws. 4 rivets and 12 in of sealant at each
@@ -33,9 +33,9 @@ def counted(*parts: Section | DrawnPlane | Opening) -> TakeOff:
 
 def test_shed() -> None:
     # 20 by 10 ft, 3/12: 123.693 along the slope, metal 126.693 long. 240 wide: ribs 0, 9 … 234,
-    # 27 of them. First and last row 123.693 apart: between them 36, 72, 108, three rows of 27.
-    # Rows 18, 54, 90 lie 17.5, 52.4, 87.3 from the eave in plan: 18 in the eave's zone, 90 in the
-    # high eave's (32.7 away), 27 each; 54 only near the rakes: 0 to 36 and 207 to 234, 5 + 4.
+    # 27 of them. First and last row 120.693 apart: between them 36, 72, 108, three rows of 27.
+    # Rows 18, 54, 90 lie 18.9, 53.8, 88.8 from the eave in plan: 18 in the eave's zone, 90 in the
+    # high eave's (31.2 away), 27 each; 54 only near the rakes: 0 to 36 and 207 to 234, 5 + 4.
     # 2·27 + 2·27 + 81 + 63 = 252.
     # Six side laps of 126.693: 6 screws each.
     # Drip edge 240: 21 screws. High-eave cap 2 × 21, rakes 2 × 2 × 12 (123.693 takes 11 spaces).
@@ -57,8 +57,8 @@ def test_shed() -> None:
 
 GABLE_HOUSE = {
     # 40 by 24 ft, 6/12: 160.997 along the slope, metal 161.497 long, 480 wide: 54 ribs. First and
-    # last row 158.497 apart: 36, 72, 108, 144 between them, 4 × 54 = 216. Rows 18, 54, 90, 126 are
-    # 16.1, 48.3, 80.5, 112.7 from the eave in plan and so 31.3 from the ridge the last: 54 + 54 in
+    # last row 155.497 apart: 36, 72, 108, 144 between them, 4 × 54 = 216. Rows 18, 54, 90, 126 are
+    # 17.4, 49.6, 81.8, 114.0 from the eave in plan and so 30.0 from the ridge the last: 54 + 54 in
     # zones of eave and ridge, 5 + 4 near the rakes in the other two: 126. 4·54 + 216 + 126 = 558
     "panel screw": (2 * 558, 5),
     # 13 laps of 161.497: 6.73 spaces, 7 screws
@@ -91,8 +91,9 @@ def test_gable() -> None:
 def test_gable_with_a_chimney_and_a_pipe() -> None:
     # The chimney takes from 216 to 252, 48 to 72 from the eave in plan: 53.67 to 80.50 up the
     # slope; metal stops 1 below and begins 3 above, at 52.67 and 83.50. Four ribs, 216 to 243, end
-    # there: 2 more ends below, 2 above, each double: 16. Their rows: 36 below (last row at 51.17),
-    # 108 and 144 above (first row at 85.00), not 72: 4 less. 18 and 126 stay, 90 is in no zone.
+    # there: 2 more ends below, 2 above, each double: 16. Their rows: 36 at 37.50 below (last row
+    # at 49.67), 108 and 144 above (first row at 86.50), not 72 at 73.50: 4 less. 18 and 126 stay,
+    # 90 is in no zone.
     # 558 + 16 − 4 = 570. The ribs go on past the pipe, 6 in long.
     # Laps 216 and 252 part: 54.17 takes 3, 76.50 takes 4, together 7 as before.
     # Back pan and apron 36: 4 screws a row. Sides 26.83: 4. Boot 8.
@@ -122,16 +123,18 @@ def test_hip() -> None:
     # it, which is 1.5 down the rib, as much as it runs past the eave: the rib at u is 1.118·u
     # long, 10.062·k at 9·k, and full (161.497) from 144.44 on.
     # South: k = 1 … 16 from the left, 17 … 37 full, and from the right, at 480 − 9·k = 9·(j + 1/3)
-    # with j = 53 − k, 10.062·(j + 1/3). 53 ribs (k = 0 has no length): 4·53 = 212.
-    # A row at r needs a rib longer than r + 3. 36: k, j ≥ 4, 46 ribs. 72: 8, 8: 38. 108: 12, 11:
-    # 31. 144: 15, 15: 24. Together 139.
-    # 18: k ≥ 3, j ≥ 2, all 49 in the eave's zone. 54 (48.3 in plan): within 36 of a hip up to
-    # u = 48.3 + 36·√2 = 99.2: k = 6 … 11, j = 6 … 10: 11. 90 (80.5): up to 131.4: k = 10 … 14,
-    # j = 9 … 14: 11. 126 (112.7): near hips or ridge all k ≥ 13, j ≥ 13: 28. Together 99.
-    # East: 288 wide, k = 1 … 31, right half mirrored: 124 at ends; rows 25 + 17 + 9 + 3 = 54; in
-    # zones 27 + (6 + 6) + (5 + 5) + 7 = 56.
+    # with j = 53 − k, 10.062·(j + 1/3). 53 ribs (k = 0 has no length); j = 0, 3.35 long, has one
+    # row in its middle, others both: 4·52 + 2 = 210.
+    # The row at r stands r + 3 up a rib and wants 6 to its last one, 3 from its end: a rib of
+    # r + 12. 36: k, j ≥ 5, 44 ribs. 72: 9, 9 (j = 8: 83.9): 36. 108: 12, 12: 30. 144: 16, 16: 22.
+    # Together 132.
+    # 18: k, j ≥ 3, all 48 in the eave's zone. 54 (49.6 in plan): within 36 of a hip up to
+    # u = 49.6 + 36·√2 = 100.6: k = 7 … 11, j = 7 … 10: 9. 90 (81.8): up to 132.8: k = 11 … 14,
+    # j = 10 … 14: 9. 126 (114.0): near hips or ridge all k, j ≥ 14: 26. Together 92.
+    # East: 288 wide, k = 1 … 31, right half mirrored: 124 at ends; rows 23 + 15 + 9 + 1 = 48; in
+    # zones 27 + (5 + 5) + (4 + 4) + 5 = 50.
     taken = counted(section(RECTANGLE, [0.5] * 4, eave_ft=9))
-    south, east = 212 + 139 + 99, 124 + 54 + 56
+    south, east = 210 + 132 + 92, 124 + 48 + 50
     assert on_planes(taken, "Panel screws") == {
         "South 1": south, "East 1": east, "North 1": south, "West 1": east,
     }  # fmt: skip

@@ -42,11 +42,12 @@ def turned(corners: tuple[tuple[float, float], ...], degrees: float) -> list[tup
 def test_clips_in_the_wider_band_of_a_low_plane() -> None:
     # 60 by 41, 1/12 (4.76°), eaves 14 up, which count for h: the band is 0.6 × 14 = 8.4, 100.8 in
     # in plan; steeper planes would have a = 4.1. A side: 246 in, 246.853 up the slope. Metal from
-    # −0.75 to 245.353: first clips at 5.25, last at 239.353, rows every 12 in up from the first:
-    # 19, of which 9 (every 24) run all over. Of the other 10, at 17.25 + 24 k, those to
-    # 100.8 × 1.00347 = 101.1 are in the eave's band, 4, and those from 145.2 × 1.00347 = 145.7 on
-    # in the ridge's, 4; all 10 on seams that lie within 100.8 of a rake. Seams at 16 k in: k = 0
-    # … 6 are so on the left, 39 … 44 on the right, 32 between; none at the right end, 720.
+    # −0.75 to 245.353: first clips at 5.25, last at 239.353, rows every 12 in up from the first
+    # to 233.25, 6.1 below the last: 19, of which 9 (every 24) run all over. Of the other 10, at
+    # 17.25 + 24 k, those to 100.8 × 1.00347 = 101.1 are in the eave's band, 4, and those from
+    # 145.2 × 1.00347 = 145.7 on in the ridge's, 4; all 10 on seams that lie within 100.8 of a
+    # rake. Seams at 16 k in: k = 0 … 6 are so on the left, 39 … 44 on the right, 32 between; none
+    # at the right end, 720.
     # 45 × (2 + 9) + 32 × 8 + 13 × 10 = 881
     house = section(box(0, 0, 60, 41), (1 / 12, GABLE, 1 / 12, GABLE), eave_ft=14)
     taken = results_of(project(house, system=SEAM), planner=None).take_off

@@ -39,7 +39,7 @@ def heights(fixing: PlaneFixing, past_in: float) -> list[float]:
 def test_screws_stand_on_the_battens() -> None:
     # 160.997 in up the slope; battens at 0, 24 … 144, one at the top. The rules ask for 36 in the
     # field and 24 in the zone: a row on every batten. The metal runs from −1.5 to 159.997, its
-    # end rows at 0 and 158.5, so six rows between them on each rib; two screws at each end.
+    # end rows at 1.5 and 157, so six rows between them on each rib; two screws at each end.
     laid = first(over(HOUSE))
     assert heights(laid, 1.5) == [24.0, 48.0, 72.0, 96.0, 120.0, 144.0]
     ribs = laid.places_of("lower end")
@@ -52,7 +52,7 @@ def test_screws_stand_on_the_battens() -> None:
     assert (line.note, line.quantity) == ("rows stand on the battens", laid.count)
     assert "battens: " in line.source
     # on a deck rows stand 18 in apart from the first one up, every other only in zones
-    assert heights(first(HOUSE), 1.5) == [18.0 * k for k in range(1, 9)]
+    assert heights(first(HOUSE), 1.5) == [1.5 + 18.0 * k for k in range(1, 9)]
 
 
 def test_battens_that_lie_closer() -> None:

@@ -3,23 +3,20 @@ presses. The house is 40 by 24 ft, 6/12, with the built-in ribbed panel, 36 in c
 
 from __future__ import annotations
 
-import warnings
 from typing import Any
 
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from roofmodel.document import NOT_IN_JOB, PanelLayout
 from roofmodel.document.edits import set_slope
-from roofmodel.surface import EdgeId, Plane
+from roofmodel.surface import Plane
 from roofmodel_ui import settings
 from roofmodel_ui.plan import foreground, panel_lines
 from roofmodel_ui.plan.labels import Placer, _touch
-from roofmodel_ui.plan.picking import item_at
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import FT, LEFT, choose, click, enter, error, press, settle, shown, undone
 
@@ -398,40 +395,3 @@ def test_every_command_of_cover_has_a_tip_and_words(cover: MainWindow) -> None:
         command = cover.commands[name]
         assert command.tip.endswith(".")
     shown(cover, cover.cover.layouts.start)
-
-
-@pytest.mark.parametrize("spot", [(20.0, 0.3), (20.0, 11.8), (39.7, 6.0)])
-def test_a_click_near_a_line_selects_the_plane(
-    cover: MainWindow, spot: tuple[float, float]
-) -> None:
-    """At an eave, at the ridge and at a rake of the house of 40 x 24 ft."""
-    assert isinstance(item_at(cover.session.results, (spot[0] * FT, spot[1] * FT), 300.0), EdgeId)
-    click(cover, *spot)
-    assert cover.session.selection == {plane_named(cover, "South 1").id}
-    QTest.mouseMove(cover.plan.viewport(), at(cover, 30.0, 0.3))
-    settle()
-    assert cover.tools["lay"].overlay().hover == plane_named(cover, "South 1").id
-    click(cover, 20.0, -6.0)
-    assert cover.session.selection == frozenset()
-
-
-def test_all_planes_of_the_job_by_keys(cover: MainWindow) -> None:
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)
-        QApplication.setActiveWindow(cover)  # shortcuts fire in an active window only
-    cover.plan.setFocus()
-    QTest.keyClick(cover.plan, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
-    both = {plane_named(cover, name).id for name in ("South 1", "North 1")}
-    assert cover.session.selection == both
-    click(cover, *SOUTH)
-    cover.actions_by_id["leave_out"].trigger()
-    cover.session.select(())
-    QTest.keyClick(cover.plan, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
-    assert cover.session.selection == {plane_named(cover, "North 1").id}
-    # in a field the same keys select what is typed
-    line = cover.cover.layouts.line
-    cover.session.select(())
-    shown(cover, line)
-    line.setFocus()
-    QTest.keyClick(line, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
-    assert cover.session.selection == frozenset()

@@ -9,11 +9,13 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
+import shapely
+from PySide6.QtCore import QPoint, QPointF, QRect, Qt
 from PySide6.QtGui import QColor, QFontMetricsF
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QLabel, QToolButton
 from pytestqt.qtbot import QtBot
+from shapely.affinity import rotate, translate
 
 from roofmodel.document.cover_edits import add_system
 from roofmodel.document.edits import move_corner, rename_section
@@ -23,7 +25,7 @@ from roofmodel_io.project_file import read_project
 from roofmodel_ui import theme
 from roofmodel_ui.chrome import STAGES
 from roofmodel_ui.plan import foreground
-from roofmodel_ui.plan.labels import Label, Placer, _touch, _turned_box, broken
+from roofmodel_ui.plan.labels import Label, Placer, broken
 from roofmodel_ui.selection import PartId, Selectable
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import FT, settle
@@ -33,27 +35,32 @@ LONG = "House at the end of the lane behind the old mill, second storey"
 SIZES = ((1280, 800), (1920, 1080))
 
 
+def turned(at: QPointF, wide: float, high: float, turn: float) -> shapely.Polygon:
+    """The box of words, pixels, turned by degrees clockwise on screen."""
+    box = shapely.box(-wide / 2, -high / 2, wide / 2, high / 2)
+    return translate(rotate(box, turn, origin=(0, 0)), at.x(), at.y())
+
+
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
 def test_words_in_plan_never_touch(
     window: MainWindow, path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In every stage, with nothing and with everything selected, whole and near."""
-    words: list[tuple[str, tuple[QPointF, QPointF, QPointF, QPointF]]] = []
+    words: list[tuple[str, shapely.Polygon]] = []
     place, claim = Placer.place, Placer.claim
 
     def watch_place(placer: Placer, label: Label) -> bool:
         done = place(placer, label)
         if done:
-            metrics = placer._metrics[label.style]
-            lines = label.text.count("\n") + 1
-            size = placer.width(label.text, label.style), metrics.height() * lines
-            words.append((label.text, _turned_box(label.at, *size, label.turn)))
+            high = placer._metrics[label.style].height() * (label.text.count("\n") + 1)
+            wide = placer.width(label.text, label.style)
+            words.append((label.text, turned(label.at, wide, high, label.turn)))
         return done
 
     def watch_claim(placer: Placer, at: QPointF, wide: float, high: float, turn: float) -> bool:
         done = claim(placer, at, wide, high, turn)
         if done:
-            words.append(("claimed", _turned_box(at, wide, high, turn)))
+            words.append(("claimed", turned(at, wide, high, turn)))
         return done
 
     monkeypatch.setattr(Placer, "place", watch_place)
@@ -76,15 +83,16 @@ def test_words_in_plan_never_touch(
                 words.clear()
                 window.plan.viewport().grab()
                 numbers = [
-                    (n, _turned_box(at, 14.0, 14.0, 0.0))
-                    for at, n in foreground._numbers(window.plan)
+                    (n, turned(at, 14.0, 14.0, 0.0)) for at, n in foreground._numbers(window.plan)
                 ]
                 assert words
-                view = QRectF(window.plan.viewport().rect())
+                seen = window.plan.viewport().rect()
+                view = shapely.box(0, 0, seen.width(), seen.height())
                 for k, (one, box) in enumerate(words):
-                    assert all(view.contains(corner) for corner in box), (size, stage, one)
+                    assert view.contains(box), (size, stage, one)
                     for other, second in (*words[:k], *numbers):
-                        assert not _touch(box, second), (size, stage, one, other)
+                        common = box.intersection(second).area
+                        assert common < 1e-6, (size, stage, one, other)
 
 
 def test_long_words_beside_the_pointer_are_broken_and_not_cut(window: MainWindow) -> None:

@@ -212,6 +212,7 @@ def test_whole_job(
     drawing = tmp_path / "the l.dxf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a, **k: (str(drawing), ""))
     trigger(window, "export_dxf")
+    qtbot.waitUntil(drawing.exists, timeout=30_000)
     check_drawing(drawing)
 
 

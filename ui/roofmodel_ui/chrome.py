@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QPainter, QPaintEvent
@@ -111,7 +111,11 @@ class Notice(QFrame):
         close.setText("Close")
         close.setAutoRaise(True)
         close.clicked.connect(self.hide)
+        self.offer = QToolButton()
+        self.offer.clicked.connect(lambda: self._offered())
+        self._offered: Callable[[], object] = self.hide
         line.addWidget(self.label, 1)
+        line.addWidget(self.offer)
         line.addWidget(close)
         self._timer = QTimer(self, interval=NOTICE_MS, singleShot=True)
         self._timer.timeout.connect(self.hide)
@@ -126,9 +130,15 @@ class Notice(QFrame):
         if self.property("error") == "true":
             self.hide()
 
-    def say(self, sentence: str, error: bool) -> None:
-        """Show a sentence."""
+    def say(
+        self, sentence: str, error: bool, offer: tuple[str, Callable[[], object]] | None = None
+    ) -> None:
+        """Show a sentence; with an `offer`, words on a button and what it does, until the next."""
         self.label.setText(sentence)
+        self.offer.setVisible(offer is not None)
+        if offer is not None:
+            self.offer.setText(offer[0])
+            self._offered = offer[1]
         self.setProperty("error", "true" if error else "false")
         self.style().unpolish(self)
         self.style().polish(self)
@@ -136,7 +146,7 @@ class Notice(QFrame):
         self.label.style().polish(self.label)
         self.show()
         self.changed.emit()
-        if error:
+        if error or offer is not None:
             self._timer.stop()
         else:
             self._timer.start()

@@ -189,6 +189,7 @@ def print_take_off(results: Results) -> None:
     """Print planes, panels' cut list, quantities, the trim's cutting plan, in project units."""
     from roofmodel.sheets import (
         cutting_table,
+        order_table,
         panels_table,
         planes_table,
         quantities_table,
@@ -199,7 +200,8 @@ def print_take_off(results: Results) -> None:
     typer.echo(f"{_line(results.project.job.name)}: {squares_of(results)}")
     for table in (
         planes_table(results),
-        panels_table(results.take_off, units),
+        panels_table(results),
+        order_table(results),
         quantities_table(results.take_off.quantities),
         cutting_table(results.take_off, results.project),
     ):
@@ -244,9 +246,11 @@ def print_table(table: Table, units: Units) -> None:
             drawn.add_section()
             drawn.add_row(Text(shown(row[0], units), "bold"))
         drawn.add_row(*(Text(shown(row[i], units)) for i in kept))
-    if table.total:
+    totals = [*table.subtotals, *([table.total] if table.total else [])]
+    if totals:
         drawn.add_section()
-        drawn.add_row(*(Text(shown(table.total[i], units), "bold") for i in kept))
+    for row in totals:
+        drawn.add_row(*(Text(shown(row[i], units), "bold") for i in kept))
     console.print(drawn)
 
 

@@ -55,7 +55,8 @@ def cover_commands(window: MainWindow) -> tuple[Command, ...]:
     return (
         Command("lay", "Tools", "Lay panels", partial(take_up, w), "Y",
                 "Select planes and drag the line where their panels begin.", tool="lay"),
-        Command("select_planes", "Edit/Panels", "Select all planes", partial(select_planes, session),
+        Command("select_planes", "Edit/Panels", "Select all planes",
+                partial(select_planes, session),
                 "Ctrl+A", "Select every plane of the job that is in view."),
         *(Command(name, "Edit/Panels", title, partial(begin, session, start, title),
                   "W" if start == "least metal" else "",

@@ -20,6 +20,8 @@ from roofmodel_ui.recovery import Hold, Keeper, left_behind, when
 from roofmodel_ui.system_files import SYSTEM_FILTER, take_system
 
 if TYPE_CHECKING:
+    from roofmodel_ui.export_tasks import Kind
+    from roofmodel_ui.exporting import Exporting
     from roofmodel_ui.tools.trace import TraceTool
     from roofmodel_ui.underlay_files import UnderlayFiles
     from roofmodel_ui.window import MainWindow
@@ -35,6 +37,7 @@ class Files(QObject):
         self.window = window
         self.session = window.session
         self._underlays: UnderlayFiles | None = None
+        self._exports: Exporting | None = None
         self.hold = Hold(self)
         self.keeper = Keeper(self.session, self.hold, self)
         # Not project_changed: while a command runs, Qt does not count the project as changed yet.
@@ -49,6 +52,21 @@ class Files(QObject):
 
             self._underlays = UnderlayFiles(self.window)
         return self._underlays
+
+    @property
+    def exports(self) -> Exporting:
+        """What writes tables and drawings in the background; made with the first of them."""
+        if self._exports is None:
+            from roofmodel_ui.exporting import Exporting
+
+            self._exports = Exporting(self.session, self)
+            self._exports.changed.connect(self._say_writing)
+        return self._exports
+
+    def _say_writing(self) -> None:
+        """What is being written, until it is."""
+        if names := ", ".join(self.exports.writing):
+            self.window.notice.say(f"Writing {names} …", False, ("Cancel", self.exports.cancel))
 
     def new(self) -> None:
         """Start a new project."""
@@ -193,9 +211,7 @@ class Files(QObject):
 
     def export_dxf(self) -> None:
         """Ask where, and write the roof plan."""
-        from roofmodel_io.dxf_plan import write_plan_dxf
-
-        self._export("Roof plan", ".dxf", "DXF drawings (*.dxf)", write_plan_dxf)
+        self._export("Roof plan", "dxf", "DXF drawings (*.dxf)")
 
     def export_field(self) -> None:
         """Ask where, and write the sheet of what to measure on the house."""
@@ -209,27 +225,28 @@ class Files(QObject):
 
     def export_quantities(self) -> None:
         """Ask where, and write the take-off as data."""
-        from roofmodel_io.takeoff_json import write_takeoff_json
-
-        self._export("Quantities", ".json", "JSON (*.json)", write_takeoff_json)
+        self._export("Quantities", "json", "JSON (*.json)")
 
     def export_csv(self) -> None:
         """Ask where, and write the quantities for a spreadsheet."""
-        from roofmodel_io.takeoff_tables import write_takeoff_csv
-
-        self._export("Quantities", ".csv", "CSV tables (*.csv)", write_takeoff_csv)
+        self._export("Quantities", "csv", "CSV tables (*.csv)")
 
     def export_xlsx(self) -> None:
         """Ask where, and write the whole take-off as a workbook."""
-        from roofmodel_io.takeoff_tables import write_takeoff_xlsx
-
-        self._export("Take-off", ".xlsx", "XLSX workbooks (*.xlsx)", write_takeoff_xlsx)
+        self._export("Take-off", "xlsx", "XLSX workbooks (*.xlsx)")
 
     def export_picture(self) -> None:
         """Ask where, and write the 3D picture as it would come from the command line."""
         from roofmodel_ui.view3d.drawing import save_picture
 
-        self._export("3D picture", ".png", "PNG pictures (*.png)", save_picture)
+        kinds, suffix = "PNG pictures (*.png)", ".png"
+        path = self._ask_where("3D picture", self._file_name(suffix), kinds, suffix)
+        if path is None:
+            return
+        with theme.on_paper():
+            done = self._say(lambda: save_picture(self.session.results, path))
+        if done:
+            self.session.message.emit(f"Written to {path.name}.", False)
 
     def may_leave(self) -> bool:
         """Ask what to do with unsaved work; False keeps the project open.
@@ -301,30 +318,22 @@ class Files(QObject):
         """The window closes; nothing is unsaved any more."""
         self.keeper.close()
         self.hold.keep(None)
+        if self._exports is not None:
+            self._exports.finish()
         self.session.planning.shut_down()
         self.window.side.shut_down()
         if self._underlays is not None:
             self._underlays.supply.shut_down()
 
-    def _export(self, title: str, suffix: str, kinds: str, write: Callable[..., object]) -> None:
-        path = self._ask_where(title, self._file_name(suffix), kinds, suffix)
+    def _export(self, title: str, kind: Kind, kinds: str) -> None:
+        path = self._ask_where(title, self._file_name(f".{kind}"), kinds, f".{kind}")
         if path is None:
             return
-
-        def write_now() -> None:
-            # Exports take Results and a path, in the order each module found natural.
-            results = self.session.results
-            first, second = (results, path) if suffix == ".png" else (path, results)
-            with theme.on_paper():
-                done = self._say(lambda: write(first, second))
-            if done:
-                self.session.message.emit(f"Written to {path.name}.", False)
-
-        if suffix in (".csv", ".xlsx", ".json"):
-            # no estimate leaves the program: what to cut from which length is worked out first
-            self.session.planning.then(path.name, write_now)
+        if kind == "dxf":
+            self.exports.write(path, kind)
         else:
-            write_now()
+            # no estimate leaves the program: what to cut from which length is worked out first
+            self.session.planning.then(path.name, lambda: self.exports.write(path, kind))
 
     def _ask_where(self, title: str, name: str, kinds: str, suffix: str) -> Path | None:
         chosen, _ = QFileDialog.getSaveFileName(self.window, title, name, kinds)

@@ -105,6 +105,9 @@ QWidget#totals {{ background: {PAPER}; border-top: 1px solid {LINE}; }}
 QLineEdit {{ border: 1px solid {BORDER}; border-radius: 4px; padding: 4px 6px;
     background: {PAPER}; color: {INK}; selection-background-color: {ACCENT}; }}
 QLineEdit:focus {{ border: 1px solid {ACCENT}; }}
+QPlainTextEdit, QDialog QListWidget {{ border: 1px solid {BORDER}; border-radius: 4px;
+    background: {PAPER}; color: {INK}; }}
+QPlainTextEdit:focus, QDialog QListWidget:focus {{ border: 1px solid {ACCENT}; }}
 QLineEdit.tight {{ padding: 1px 6px; }}
 QLineEdit:disabled {{ background: {GROUND}; color: {QUIET}; }}
 QPushButton {{ border: 1px solid {BORDER}; border-radius: 4px; padding: 6px 12px;

@@ -1,24 +1,38 @@
-"""The cut list: how many panels of which length, with which ends, for which plane."""
+"""The cut list: how many panels of which length, with which ends, for which plane; and below it
+what to order of which length."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QHeaderView, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QHeaderView,
+    QSplitter,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
 
-from roofmodel.sheets import Amount, Cell, panels_table, shown
+from roofmodel.document import Units
+from roofmodel.sheets import PanelRow, order_table, panel_rows, shown
 from roofmodel.surface import PlaneId
-from roofmodel.takeoff import building_names, covering_names
 from roofmodel_ui.panels.catching import CatchUp
-from roofmodel_ui.panels.fields import quiet
+from roofmodel_ui.panels.fields import heading, quiet
 from roofmodel_ui.panels.lines import Wanted, tabbed
 from roofmodel_ui.panels.table import RIGHT, bold_of, inset, mark_rows, table_of
 from roofmodel_ui.selection import Selectable
 from roofmodel_ui.session import Session
 
-COLUMNS = ("Plane", "Panels", "Cut length", "Lower end", "Upper end", "Numbers")
-"""Those of the table's columns that are shown beside the roof; the files have them all."""
-PLANE, PANELS, LENGTH, LOWER, UPPER, NUMBERS = range(len(COLUMNS))
+COLUMNS = (
+    *("Plane", "Panels", "Cut length", "Lower end", "Upper end"),
+    *("Cut out", "Covering", "Building", "Numbers"),
+)
+"""Those of the table's columns that are shown beside the roof; the files have areas too. Panels
+cut out, coverings and buildings have theirs only where they tell something."""
+PLANE, PANELS, LENGTH, LOWER, UPPER, CUT_OUT, COVERING, BUILDING, NUMBERS = range(len(COLUMNS))
+ORDER_COLUMNS = ("Covering", "Panels", "Cut length", "Total length")
 RISES = " up to the "
 """Left out of the ends' words, which are many and alike; the tips have it."""
 PADDING_PX, NUMBERS_PX, LEAST_END_PX = 18, 96, 70
@@ -34,11 +48,19 @@ class CutListPanel(QWidget):
         self.wanted = Wanted()
         self.table = table_of("Cut list", COLUMNS, NUMBERS, (PANELS, LENGTH))
         self.table.setRootIsDecorated(False)
+        self.order = table_of("Panels to order", ORDER_COLUMNS, 0, (1, 2, 3))
+        self.order.setRootIsDecorated(False)
         self._words = quiet()
+        split = QSplitter(Qt.Orientation.Vertical)
+        split.addWidget(self.table)
+        split.addWidget(self._below())
+        split.setStretchFactor(0, 3)
+        split.setStretchFactor(1, 1)
+        split.setChildrenCollapsible(False)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addWidget(self.table, 1)
+        layout.addWidget(split, 1)
         layout.addLayout(inset(self._words, 6, 8))
         self._texts: list[tuple[str, ...]] = []
         metrics = QFontMetrics(bold_of(self))
@@ -49,6 +71,8 @@ class CutListPanel(QWidget):
         self.table.itemSelectionChanged.connect(self._rows_chosen)
         self.table.copy_wanted.connect(self.copy)
         self.table.left.connect(self._leave)
+        self.order.copy_wanted.connect(self._copy_order)
+        self.order.left.connect(self._leave)
         session.selection_changed.connect(self._mark)
 
     def rows(self) -> list[tuple[str, ...]]:
@@ -104,58 +128,104 @@ class CutListPanel(QWidget):
 
     def refresh(self) -> None:
         """Show the results again."""
-        units = self.session.results.project.units
+        results = self.session.results
+        units = results.project.units
         found = self._fitting()
-        planes = [plane for plane, _ in found]
-        whole = [tuple(shown(cell, units) for cell in cells) for _, cells in found]
+        whole = [_cells(row, units) for row in found]
         texts = [tuple(text.replace(RISES, " ") for text in row) for row in whole]
-        if found:
-            count = sum(c.value for _, cells in found if isinstance(c := cells[PANELS], Amount))
-            texts.append(("Total", f"{count:.0f}", *[""] * (len(COLUMNS) - 2)))
+        texts += self._totals(found)
         self._busy = True
         if texts != self._texts:
             self._rebuild(texts, whole)
             self._texts = texts
-        items = [self.table.topLevelItem(k) for k in range(len(planes))]
-        self._rows = [(p, i) for p, i in zip(planes, items, strict=True) if i is not None]
+        items = [self.table.topLevelItem(k) for k in range(len(found))]
+        rows = zip(found, items, strict=True)
+        self._rows = [(r.panels[0].plane, item) for r, item in rows if item is not None]
+        for column in (CUT_OUT, COVERING, BUILDING):
+            kinds = {row[column] for row in whole}
+            self.table.setColumnHidden(
+                column, kinds <= {""} or (column != CUT_OUT and len(kinds) < 2)
+            )
+        self._show_order(found)
         self._busy = False
         self._say(bool(found))
         self._mark()
 
-    def _fitting(self) -> list[tuple[PlaneId, list[Cell]]]:
-        """The rows that are shown, each with its plane."""
+    def _totals(self, found: list[PanelRow]) -> list[tuple[str, ...]]:
+        """The last rows: one per covering where there are several, and one for all."""
+        counts: dict[str, int] = {}
+        for row in found:
+            counts[row.covering] = counts.get(row.covering, 0) + len(row.panels)
+        rows = (
+            [(f"Total {name}", n, name) for name, n in counts.items()] if len(counts) > 1 else []
+        )
+        rows += [("Total", sum(counts.values()), "")] if found else []
+        return [
+            (words, str(n), *[""] * (COVERING - LENGTH), name, *[""] * (NUMBERS - COVERING))
+            for words, n, name in rows
+        ]
+
+    def _show_order(self, found: list[PanelRow]) -> None:
+        """What to order of the rows that are shown."""
+        results = self.session.results
+        table = order_table(results, found)
+        totals = [*table.subtotals, *([table.total] if table.total and found else [])]
+        self.order.clear()
+        for cells in (*table.rows, *totals):
+            row = QTreeWidgetItem([shown(cell, results.project.units) for cell in cells])
+            for column in range(1, len(ORDER_COLUMNS)):
+                row.setTextAlignment(column, RIGHT)
+            if cells in totals:
+                for column in range(len(ORDER_COLUMNS)):
+                    row.setFont(column, bold_of(self))
+            self.order.addTopLevelItem(row)
+
+    def _below(self) -> QWidget:
+        part = QWidget()
+        column = QVBoxLayout(part)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(inset(heading("Panels to order"), 8, 4))
+        column.addWidget(self.order, 1)
+        return part
+
+    def order_rows(self) -> list[tuple[str, ...]]:
+        """The rows of what to order as shown, with the totals."""
+        self._catch.now()
+        return _texts_of(self.order)
+
+    def _copy_order(self) -> None:
+        QApplication.clipboard().setText(tabbed((ORDER_COLUMNS, *self.order_rows())))
+
+    def _fitting(self) -> list[PanelRow]:
+        """The rows that are shown."""
         results, wanted = self.session.results, self.wanted
-        project, take_off = results.project, results.take_off
-        table = panels_table(take_off, project.units)
-        titles = [c.title for c in table.columns]
-        kept = [titles.index(title) for title in COLUMNS]
-        ids = {p.plane_name: p.plane for p in take_off.panels}
-        buildings, coverings = building_names(project), covering_names(project)
         planes = {p.id: p for p in results.surface.planes}
-        fits = wanted.finder(_searched(row) for row in table.rows)
+        rows = panel_rows(results)
+        fits = wanted.finder(map(_searched, rows))
         out = []
-        for row in table.rows:
-            plane = planes[ids[str(row[0])]]
-            owner = buildings[plane.building], coverings[take_off.coverings[plane.id]]
+        for row in rows:
+            plane = planes[row.panels[0].plane]
             about: set[Selectable] = {plane.id, *plane.edges}
             if (
-                wanted.owner_fits(*owner)
+                wanted.owner_fits(row.building, row.covering)
                 and (not wanted.about or about & wanted.about)
                 and fits(_searched(row))
             ):
-                out.append((plane.id, [row[k] for k in kept]))
+                out.append(row)
         return out
 
     def _rebuild(self, texts: list[tuple[str, ...]], whole: list[tuple[str, ...]]) -> None:
         self.table.clear()
         bold = bold_of(self)
-        for number, text in enumerate(texts, 1):
+        tips = [*whole, *texts[len(whole) :]]
+        for number, (text, tip) in enumerate(zip(texts, tips, strict=True)):
             row = QTreeWidgetItem(list(text))
             for column in range(len(COLUMNS)):
-                row.setToolTip(column, (whole + texts[-1:])[number - 1][column])
+                row.setToolTip(column, tip[column])
                 if column in (PANELS, LENGTH):
                     row.setTextAlignment(column, RIGHT)
-            if number == len(texts):
+            if number >= len(whole):
                 row.setFlags(Qt.ItemFlag.ItemIsEnabled)
                 for column in range(len(COLUMNS)):
                     row.setFont(column, bold)
@@ -172,7 +242,9 @@ class CutListPanel(QWidget):
         short, and their tips have them whole."""
         header = self.table.header()
         numbers = min(self._needed[NUMBERS], NUMBERS_PX)
-        others = sum(self._needed[k] for k in (PLANE, PANELS, LENGTH)) + numbers
+        fixed = (PLANE, PANELS, LENGTH, CUT_OUT, COVERING, BUILDING)
+        seen = [k for k in fixed if not self.table.isColumnHidden(k)]
+        others = sum(self._needed[k] for k in seen) + numbers
         room = (self.table.viewport().width() - others) // 2
         for column in range(NUMBERS):
             wide = self._needed[column]
@@ -210,5 +282,23 @@ class CutListPanel(QWidget):
         self._busy = False
 
 
-def _searched(row: tuple[Cell, ...]) -> str:
-    return "\n".join(cell for cell in row if isinstance(cell, str)).lower()
+def _cells(row: PanelRow, units: Units) -> tuple[str, ...]:
+    """A row as `COLUMNS`, as text."""
+    plane, count, length, _, _, lower, upper, numbers, cut_out = (
+        shown(cell, units) for cell in row.cells
+    )
+    return plane, count, length, lower, upper, cut_out, row.covering, row.building, numbers
+
+
+def _searched(row: PanelRow) -> str:
+    texts = (*(cell for cell in row.cells if isinstance(cell, str)), row.covering, row.building)
+    return "\n".join(texts).lower()
+
+
+def _texts_of(table: QTreeWidget) -> list[tuple[str, ...]]:
+    items = [table.topLevelItem(k) for k in range(table.topLevelItemCount())]
+    return [
+        tuple(item.text(k) for k in range(table.columnCount()))
+        for item in items
+        if item is not None
+    ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
 from PySide6.QtCore import (
@@ -39,6 +39,7 @@ class LineModel(QAbstractItemModel):
         self.groups: list[Group] = []
         self.compact = False
         self._given: list[Group] = []
+        self._owners: dict[str, str] = {}
         self._column, self._falling = -1, False
         self._bold = QFont()
         self._bold.setBold(True)
@@ -47,6 +48,7 @@ class LineModel(QAbstractItemModel):
         """Show these groups; whether there are other lines than before, or in another order.
         Where they are the same only their cells change, and the view stays as it is."""
         self._given = list(groups)
+        self._owners = _owners(g.title for g in groups)
         ordered = self._ordered()
         same = _keys(ordered) == _keys(self.groups)
         if not same:
@@ -151,6 +153,10 @@ class LineModel(QAbstractItemModel):
             return group.total[column - QUANTITY] if column in (QUANTITY, UNIT) else ""
         if self.compact and column == QUANTITY:
             return " ".join(part for part in line.cells[QUANTITY : UNIT + 1] if part)
+        if self.compact and column == ITEM:
+            # The heading may be out of sight: a part's total must not be read as the job's.
+            owner = self._owners.get(self.groups[index.internalId() - 1].title, "")
+            return f"{owner}: {line.cells[ITEM]}" if owner else line.cells[ITEM]
         return line.cells[column]
 
     def _tip(self, index: Index, line: Line | None) -> str:
@@ -158,9 +164,19 @@ class LineModel(QAbstractItemModel):
             group = self.groups[index.row()]
             count = f"{len(group.lines)} lines" if len(group.lines) != 1 else "1 line"
             return f"{group.title}: {count}"
-        cell = line.cells[index.column()]
+        cell = self._text(index, line)
         how = line.quantity.how if index.column() in (ITEM, QUANTITY) else ""
         return "\n".join(part for part in (cell, _short(how)) if part)
+
+
+def _owners(titles: Iterable[str]) -> dict[str, str]:
+    """The building or covering that a group is about, by its title, where there are several."""
+    found: dict[str, dict[str, str]] = {}
+    for title in titles:
+        kind, _, name = title.partition(": ")
+        if kind in ("Building", "Covering", "Panels"):
+            found.setdefault(kind, {})[title] = name
+    return {t: name for some in found.values() if len(some) > 1 for t, name in some.items()}
 
 
 def _short(text: str, most: int = 400) -> str:

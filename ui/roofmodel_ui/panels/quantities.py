@@ -59,6 +59,7 @@ class QuantitiesPanel(QWidget):
         self._folded: set[str] = set()
         self._whole = False
         self._busy = False
+        self._went = False
         self._catch = CatchUp(session, self, self._read)
         self._sorted = (-1, Qt.SortOrder.AscendingOrder)
         self._own: Selection | None = None
@@ -102,6 +103,8 @@ class QuantitiesPanel(QWidget):
         if not whole:
             self.session.highlight.show(())
             self.wanted = Wanted()
+        if whole != self._whole:
+            self.table.scrollToTop()  # the job's own totals come first
         self._whole = whole
         self.model.compact = not whole
         self._title.setVisible(not whole)
@@ -145,6 +148,7 @@ class QuantitiesPanel(QWidget):
         table.header().sectionClicked.connect(self._sort)
         session.selection_changed.connect(self._mark)
         session.highlight.changed.connect(self._unlit)
+        session.opened.connect(table.scrollToTop)
 
     def _copy_said(self) -> None:
         count = self.copy()
@@ -278,6 +282,9 @@ class QuantitiesPanel(QWidget):
         self._choose(index for _, index in found)
         if found:
             self.table.scrollTo(found[0][1])
+        elif self._went and not self._whole:
+            self.table.scrollToTop()  # back from where a selection had led
+        self._went = bool(found)
         self._busy = False
         marked = [line for line, _ in found]
         self._explain(marked[:1] if len(selection) == 1 else marked)
