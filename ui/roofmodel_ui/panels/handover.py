@@ -99,7 +99,7 @@ class HandOverPanel(QWidget):
         add = layout.addWidget
         self.state = quiet()
         add(self.state)
-        self.release = QPushButton()
+        self.release = QPushButton("Release a revision")
         self.release.setToolTip(
             "Freeze every mark, shape and length as it is now; later differences are listed."
         )
