@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import os
 import shutil
-from collections.abc import Callable, Iterable
+import signal
+import threading
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -13,7 +17,17 @@ from roofmodel.errors import FileError
 from roofmodel_io.atomic import make_folder
 
 CONTENTS: Final = "contents.txt"
-"""What stands in a written folder: its files, one to a line."""
+"""What stands in a written folder: `MARK`, then check sum, size and name of every other file."""
+MARK: Final = "Shop package of Roofmodel: SHA-256, size and name of every file"
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A folder that was written: its files, and where the earlier one still lies if it could not
+    be taken away."""
+
+    files: tuple[str, ...]
+    left_over: Path | None
 
 
 class FolderWriter:
@@ -43,15 +57,20 @@ def staging_of(target: Path, token: str) -> Path:
 
 
 def write_folder(
-    target: Path, fill: Callable[[FolderWriter], None], token: str = ""
-) -> tuple[str, ...]:
-    """Fill a folder beside `target` and put it in its place; the names of its files.
+    target: Path,
+    fill: Callable[[FolderWriter], None],
+    token: str = "",
+    settle: Callable[[], None] | None = None,
+) -> Filled:
+    """Fill a folder beside `target` and put it in its place; `settle` is done last of all, and
+    what it raises puts the earlier folder back.
 
-    Whatever ends it, `target` stays as it was. A folder that holds an earlier output of this
-    function, or nothing, is replaced; one with other files in it is refused with FileError.
+    Whatever ends it, `target` is as it was. A folder that holds nothing, or an earlier output of
+    this function as it was written, is replaced; any other is refused with FileError. A link is
+    written into what it leads to.
     """
-    target = Path(os.path.abspath(target))
     check_target(target)
+    target = _real(target)
     missing = [p for p in target.parents if not p.exists()]
     make_folder(target.parent)
     staging = staging_of(target, token or os.urandom(4).hex())
@@ -65,67 +84,169 @@ def write_folder(
         writer = FolderWriter(staging, target)
         fill(writer)
         files = (*writer.files, CONTENTS)
-        writer.put(CONTENTS, "".join(f"{name}\n" for name in sorted(files)).encode())
-        _swap(staging, target)
+        writer.put(CONTENTS, _contents(staging, writer.files))
+        check_target(target)  # somebody may have put a file there meanwhile
+        with _undisturbed():
+            _swap(staging, target, settle or (lambda: None))
+            old = _drop_old(_old_of(staging))
     except BaseException:
         remove(staging)
         for folder in missing:  # the innermost first; what others put there stays
             with contextlib.suppress(OSError):
                 folder.rmdir()
         raise
-    return files
+    return Filled(files, old)
 
 
 def check_target(target: Path) -> None:
     """FileError in one sentence where a folder cannot be put at `target`."""
+    target = _real(target)
     if target.exists() and not target.is_dir():
         raise FileError(f"The folder '{target}' cannot be made: there is a file of that name.")
     if not target.is_dir():
         return
     try:
-        found = {p.relative_to(target).as_posix() for p in target.rglob("*") if not p.is_dir()}
+        inside = [p for p in target.rglob("*") if p.is_symlink() or not p.is_dir()]
         known = _listed(target)
+        strange = sorted(_name(p, target) for p in inside if _name(p, target) not in known)
+        changed = sorted(
+            _name(p, target)
+            for p in inside
+            if not strange and p != target / CONTENTS and _sum_of(p) != known[_name(p, target)]
+        )
     except OSError as error:
         raise FileError(
             f"The folder '{target}' cannot be read ({_reason(error)}); choose another."
         ) from error
-    strange = sorted(found - known)
     if strange:
         raise FileError(
             f"The folder '{target}' holds other files ('{strange[0]}'); name a new folder, for"
             " all that is in it would be replaced."
         )
-
-
-def _listed(target: Path) -> set[str]:
-    path = target / CONTENTS
-    if not path.is_file():
-        return set()
-    return {CONTENTS, *path.read_text("utf-8", errors="replace").splitlines()}
-
-
-def _swap(staging: Path, target: Path) -> None:
-    """Put the new folder in the old one's place, which goes away last."""
-    old = staging.with_suffix(".old")
-    try:
-        if target.exists():
-            os.replace(target, old)
-        try:
-            os.replace(staging, target)
-        except OSError:
-            if old.exists():
-                os.replace(old, target)
-            raise
-    except OSError as error:
+    if changed:
         raise FileError(
-            f"The folder '{target}' cannot be written ({_reason(error)}); choose another."
+            f"'{changed[0]}' in the folder '{target}' is not as it was written; name a new"
+            " folder, or take that file out of it first."
+        )
+
+
+def _real(target: Path) -> Path:
+    """Where a folder really lies; FileError where a link on the way leads to nothing."""
+    target = Path(os.path.abspath(target))
+    for path in (target, *target.parents):
+        if path.is_symlink() and not path.exists():
+            raise FileError(
+                f"'{path}' is a link that leads to nothing; mend it, or name another folder."
+            )
+    return Path(os.path.realpath(target))
+
+
+def _name(path: Path, target: Path) -> str:
+    return path.relative_to(target).as_posix()
+
+
+def _contents(folder: Path, names: Iterable[str]) -> bytes:
+    rows = [f"{_sum_of(folder / name)} {name}\n" for name in sorted(names)]
+    return "".join([f"{MARK}\n", *rows]).encode()
+
+
+def _sum_of(path: Path) -> str:
+    """The check sum (SHA-256) and the size of a file; of a link, nothing."""
+    if path.is_symlink():
+        return ""
+    data = path.read_bytes()
+    return f"{hashlib.sha256(data).hexdigest()} {len(data)}"
+
+
+def _listed(target: Path) -> dict[str, str]:
+    """What a folder that was written here should hold: check sums and sizes by name."""
+    path = target / CONTENTS
+    if path.is_symlink() or not path.is_file():
+        return {}
+    mark, *rows = path.read_text("utf-8", errors="replace").splitlines() or [""]
+    if mark != MARK:
+        return {}
+    out = {CONTENTS: ""}
+    for row in rows:
+        digest, _, rest = row.partition(" ")
+        size, _, name = rest.partition(" ")
+        out[name] = f"{digest} {size}"
+    return out
+
+
+def _swap(staging: Path, target: Path, settle: Callable[[], None]) -> None:
+    """Put the new folder in the old one's place; undone where that or `settle` is stopped."""
+    old = _old_of(staging)
+    had = target.exists()
+    try:
+        try:
+            if had:
+                os.replace(target, old)
+            os.replace(staging, target)
+        except OSError as error:
+            raise FileError(
+                f"The folder '{target}' cannot be written ({_reason(error)}); choose another."
+            ) from error
+        settle()
+    except BaseException:
+        _put_back(staging, target, had=had)
+        raise
+
+
+def _put_back(staging: Path, target: Path, *, had: bool) -> None:
+    """Undo as much of the swap as was done."""
+    old = _old_of(staging)
+    try:
+        if target.exists() and not staging.exists():
+            os.rename(target, staging)
+        if had and old.exists() and not target.exists():
+            os.rename(old, target)
+    except OSError as error:
+        where = f"; what was in it before lies in '{old}'" if old.exists() else ""
+        raise FileError(
+            f"The folder '{target}' cannot be put back ({_reason(error)}){where}."
         ) from error
-    remove(old)
+
+
+def _old_of(staging: Path) -> Path:
+    return staging.with_suffix(".old")
+
+
+def _drop_old(old: Path) -> Path | None:
+    """Take away the earlier folder; what of it stays, for the new one is in its place whatever
+    happens here."""
+    try:
+        remove(old)
+    except KeyboardInterrupt:  # its user has the new folder already
+        pass
+    return old if old.exists() else None
+
+
+@contextlib.contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Ctrl+C waits while a few files are moved, and is forgotten once that is done: the work that
+    it was to end is over."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, lambda number, frame: None)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before if before is not None else signal.SIG_DFL)
 
 
 def drop_staging(target: Path, token: str) -> None:
-    """Take away the temporary folder of a writer that was ended."""
-    remove(staging_of(Path(os.path.abspath(target)), token))
+    """Take away what a writer that was killed has left; an earlier folder that it had moved aside
+    is put back where the new one was not in its place yet."""
+    target = Path(os.path.realpath(target))
+    staging = staging_of(target, token)
+    old = _old_of(staging)
+    with contextlib.suppress(OSError):
+        if old.exists() and not target.exists():
+            os.rename(old, target)
+    remove(staging)
+    remove(old)
 
 
 def remove(folder: Path) -> None:

@@ -44,13 +44,15 @@ Report = Callable[[int, int, str], None]
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What was written: the folder, its files, how many drawings are among them, and which
-    revision they are of (0: none)."""
+    """What was written: the folder, its files, how many drawings are among them, which revision
+    they are of (0: none), and where the earlier package still lies if it could not be taken
+    away."""
 
     folder: Path
     files: tuple[str, ...]
     drawings: int
     revision: int
+    left_over: Path | None = None
 
 
 def shop_job(results: Results) -> ShopJob:
@@ -74,13 +76,13 @@ def write_shop_package(
     paper: Paper | None = None,
     report: Report = lambda done, count, words: None,
     token: str = "",
-    before_swap: Callable[[], None] | None = None,
+    settle: Callable[[], None] | None = None,
 ) -> Written:
     """Write everything into a folder, whole or not at all. `picture` draws the roof in 3D (PNG)
     when it is wanted; the booklet is for `paper`, or for what the job's units suggest; `token`
-    tells the temporary folder beside the other from those of others. `before_swap` is done once
-    all is ready and before it is put in place; what it raises ends the work too."""
-    check_target(folder.absolute())
+    tells the temporary folder beside the other from those of others. `settle` is done last, when
+    the package is in its place; what it raises takes it away again."""
+    check_target(folder)
     report(0, 1, "the blanks of the trim")
     job = shop_job(results)
     plans = sheet_plans(job)
@@ -113,11 +115,10 @@ def write_shop_package(
         )
         writer.put(BOOKLET_NAME, booklet)
         report(count, count, "")
-        if before_swap is not None:
-            before_swap()
 
-    files = write_folder(folder, fill, token)
-    return Written(folder, files, len(plans) + 1, job.revision)
+    done = write_folder(folder, fill, token, settle)
+    drawings = sum(name.endswith(".dxf") for name in done.files)
+    return Written(folder, done.files, drawings, job.revision, done.left_over)
 
 
 def _draw(writer: FolderWriter, plan: SheetPlan, job: ShopJob) -> None:

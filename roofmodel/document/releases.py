@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 ALIKE_MM: Final = 0.5
 """A piece that differs by less is the same: nobody can cut finer."""
 ALIKE_DEG: Final = 0.2
+ALIKE_THICK_MM: Final = 0.005
+"""Neighbouring gauges are 0.1 mm apart and more."""
 LONGEST_DATE: Final = 40
 
 What = Literal["panel", "trim"]
@@ -30,6 +32,8 @@ class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `mark` is its name in the job, `part` what it is cut from; `length` and `width` (coverage with
     lap leg, or girth); `corners` x, y, x, y … of its outline; `bends` degrees, up positive.
+    `gauge`, `thickness` (mm), `colour`, `painted` (its side) and `hems` are what it is made of;
+    None where that is not known, as in releases of before they were kept.
     """
 
     what: What
@@ -39,6 +43,11 @@ class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     width: float
     corners: tuple[float, ...] = ()
     bends: tuple[float, ...] = ()
+    gauge: str | None = None
+    thickness: float | None = None
+    colour: str | None = None
+    painted: str | None = None
+    hems: str | None = None
 
 
 class Release(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -111,9 +120,7 @@ def released(
     )
 
 
-def revision_now(
-    releases: Sequence[Release], pieces: Sequence[ReleasedPiece]
-) -> Release | None:
+def revision_now(releases: Sequence[Release], pieces: Sequence[ReleasedPiece]) -> Release | None:
     """The last release, if what there is now is just what was released then."""
     if not releases or differences(releases[-1].pieces, pieces):
         return None
@@ -142,8 +149,27 @@ def differences(
     return tuple(out)
 
 
+def metal_changed(one: ReleasedPiece, two: ReleasedPiece) -> tuple[str, ...]:
+    """In words, what two pieces are made of that differs: gauge, thickness, colour, painted side,
+    hems. What one of them does not know is not compared."""
+    said = [
+        words
+        for words, was, now in (
+            ("gauge", one.gauge, two.gauge),
+            ("colour", one.colour, two.colour),
+            ("painted side", one.painted, two.painted),
+            ("hems", one.hems, two.hems),
+        )
+        if was is not None and now is not None and was != now
+    ]
+    if one.thickness is not None and two.thickness is not None:
+        if abs(one.thickness - two.thickness) > ALIKE_THICK_MM:
+            said.insert(0, "thickness")
+    return tuple(said)
+
+
 def _is_same(one: ReleasedPiece, two: ReleasedPiece) -> bool:
-    if (one.what, one.part) != (two.what, two.part):
+    if (one.what, one.part) != (two.what, two.part) or metal_changed(one, two):
         return False
     return (
         _close((one.length, one.width), (two.length, two.width), ALIKE_MM)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from roofmodel.document import Units
-from roofmodel.document.releases import Difference, ReleasedPiece
+from roofmodel.document.releases import Difference, ReleasedPiece, metal_changed
 from roofmodel.sheets.panel_sheet import mark_words
 from roofmodel.sheets.shop_words import metal_words
 from roofmodel.sheets.trim_sheet import end_words, for_words, hem_words
@@ -168,6 +168,7 @@ def _what_changed(found: Difference) -> str:
         what.append("width" if now.what == "panel" else "girth")
     if was.bends != now.bends:
         what.append("bends")
+    what += metal_changed(was, now)
     return ", ".join(what) or "ends"
 
 

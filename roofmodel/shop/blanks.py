@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from roofmodel.document import Project
 from roofmodel.errors import DocumentError
 from roofmodel.parts import Folded, folded
-from roofmodel.shop.ends import EndLine, end_line
+from roofmodel.shop.ends import EndLine, cut_along, end_line
 from roofmodel.shop.joints import EndKind, Joint, joint_at, met_on_the_way
 from roofmodel.shop.lines import Line, Roof
 from roofmodel.surface import Surface
@@ -35,6 +35,10 @@ Array = NDArray[np.float64]
 _ALIKE_MM: Final = 0.2
 _ALIKE_DEG: Final = 0.1
 _TOO_LONG_MM: Final = 0.5
+_STRAIGHT_MM: Final = 1e-6
+"""A corner so close to the line between its neighbours is none."""
+
+_CUT_LAP = "the piece that laps it is shorter than the cut of its end: its own lap is cut along it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +136,8 @@ def blanks_of(project: Project, surface: Surface, runs: Sequence[TrimRun]) -> Bl
 
 
 def alike(blanks: Sequence[Blank]) -> list[list[Blank]]:
-    """Blanks that are cut and bent alike together, in the order they first come. One that lies
-    turned end for end is the same where its section reads the same from both borders."""
+    """Blanks that are cut, bent and treated alike together, in the order they first come. One that
+    lies turned end for end is the same where its section reads the same from both borders."""
     groups: list[list[Blank]] = []
     by_part: dict[TrimProfile, list[list[Blank]]] = {}
     for blank in blanks:
@@ -148,6 +152,8 @@ def alike(blanks: Sequence[Blank]) -> list[list[Blank]]:
 
 
 def _is_alike(one: Blank, two: Blank) -> bool:
+    if one.remark != two.remark:
+        return False
     if abs(one.girth - two.girth) > _ALIKE_MM or abs(one.area - two.area) > _ALIKE_MM * one.girth:
         return False
     first, second = _bend_rows(one), _bend_rows(two)
@@ -206,19 +212,35 @@ def _pieces(
         if before + after > 0.0:
             longer += ": the corners of its ends reach past its line"
     out = []
+    whole_start = end_line(line, bent, first, begin, at_end=False)
+    whole_end = end_line(line, bent, last, finish, at_end=True)
+    inner = Joint("lap" if run.lap > 0.0 else "square")
     spans = _spans(cuts, run.lap, begin - before, finish + after, falls=_falls(line))
     for k, (low, high, cut) in enumerate(spans):
         at_start, at_finish = k == 0, k + 1 == len(spans)
         low, high = begin if at_start else low, finish if at_finish else high
-        inner, nothing = Joint("lap"), ""
-        start = end_line(line, bent, first if at_start else inner, low, at_end=False)
-        end = end_line(line, bent, last if at_finish else inner, high, at_end=True)
+        nothing = cut_lap = ""
+        start, end = whole_start, whole_end
+        if not at_start:
+            start = end_line(line, bent, inner, low, at_end=False)
+            if (shorter := cut_along(start, whole_start, at_end=False)) is not None:
+                start, cut_lap = shorter, _CUT_LAP
+        if not at_finish:
+            end = end_line(line, bent, inner, high, at_end=True)
+            if (shorter := cut_along(end, whole_end, at_end=True)) is not None:
+                end, cut_lap = shorter, _CUT_LAP
         if not _leave_a_piece(bent, start, end):
             nothing = "the cuts of its ends leave nothing of it: it is cut square, fit it there"
             start = end_line(line, bent, Joint(), low, at_end=False)
             end = end_line(line, bent, Joint(), high, at_end=True)
         made = _blank(line, bent, start, end)
-        remarks = [made.remark, nothing, longer, *(words for at, words in met if low < at < high)]
+        remarks = [
+            made.remark,
+            nothing,
+            cut_lap,
+            longer,
+            *(words for at, words in met if low < at < high),
+        ]
         remarks += [first.remark] if at_start else []
         remarks += [last.remark] if at_finish else []
         if not bent.profile.folds[0] <= bent.fold <= bent.profile.folds[1]:
@@ -272,7 +294,7 @@ def _blank(line: Line, bent: Folded, start: EndLine, end: EndLine) -> Blank:
         outline = np.array(shape.exterior.coords)[:-1]
         remark = "its end cuts meet before its border; it ends in a point there"
     low = float(outline[:, 1].min())
-    outline = _without_repeats(outline - (0.0, low))
+    outline = _corners(outline - (0.0, low))
     bends = []
     for b in bent.bends:
         reach = _reach(b.at, start, end) if not remark else _reach_in(shape, b.at)
@@ -291,11 +313,11 @@ def _blank(line: Line, bent: Folded, start: EndLine, end: EndLine) -> Blank:
         (x0, y0), (x1, y1) = across
         bends.append(
             BlankBend((x0, y0 - low), (x1, y1 - low), 90.0, 90.0, "down",
-                      bent.profile.metal.inside_radius, (tab.leg, "turned-down end"))
+                      bent.profile.metal.inside_radius, (tab.leg, tab.what))
         )  # fmt: skip
     square = BlankEnd("square", 0.0, 0.0)
     return Blank(line.run, 0, 0, bent.profile, bent.fold, bent.girth, 0.0, 0.0, low, outline,
-                 tuple(bends), square, square, float(shape.area), remark)  # fmt: skip
+                 tuple(bends), square, square, shapely.Polygon(outline).area, remark)  # fmt: skip
 
 
 def _reach(at: float, start: EndLine, end: EndLine) -> tuple[float, float] | None:
@@ -338,11 +360,19 @@ def _between(bent: Folded, start: EndLine, end: EndLine) -> shapely.Polygon:
     return largest
 
 
-def _without_repeats(outline: Array) -> Array:
-    """The same without corners on top of the one before."""
+def _corners(outline: Array) -> Array:
+    """The same without what is no corner: on top of another or on a straight line."""
     apart = np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1)
-    out: Array = outline[apart > 1e-9]
-    return out
+    some = outline[apart > 1e-9]
+    some = np.roll(some, -int(np.lexsort((some[:, 1], some[:, 0]))[0]), axis=0)  # a corner first
+    kept, waiting = [some[0]], []
+    for here, after in zip(some[1:], [*some[2:], some[0]], strict=True):
+        waiting.append(here)
+        off = shapely.distance(shapely.LineString([kept[-1], after]), shapely.points(waiting))
+        if off.max() > _STRAIGHT_MM:
+            kept.append(here)
+            waiting.clear()
+    return np.array(kept)
 
 
 def _told(cut: EndLine, lap: float, *, at_end: bool) -> BlankEnd:

@@ -1,10 +1,10 @@
 """The line in which one end of a flat blank is cut, with the tabs and notches of ends that are
-turned down."""
+turned down or around a corner."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final, NamedTuple
 
@@ -22,12 +22,18 @@ _CHORDS: Final = 4
 """Chords per round: the farthest from its arc is 0.03 of a bend's radius at 90 degrees."""
 
 
+_POKES_MM: Final = 0.5
+"""Metal that reaches less far past a cut is left."""
+
+
 class Tab(NamedTuple):
-    """A bend line across a leg, where its end is turned down: from (x, y) to (x, y), mm."""
+    """A bend line across a leg, where its end is turned down or around a corner: from (x, y) to
+    (x, y), mm; `what` is beyond it."""
 
     first: tuple[float, float]
     last: tuple[float, float]
     leg: str
+    what: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,10 +73,29 @@ def end_line(line: Line, bent: Folded, joint: Joint, at: float, *, at_end: bool)
             across, shift = np.insert(across, k, split), np.insert(shift, k, both)
     ends = np.column_stack([across, at + shift])
     slopes = _slopes(bent, ends)
-    if joint.kind != "turned down":
+    if joint.kind not in ("turned down", "turned around the corner"):
         return EndLine(joint.kind, ends, (), *slopes)
-    notched, tabs = _turned_down(bent, ends, joint.extra, at_end=at_end)
+    turned = _turned_down if joint.kind == "turned down" else _turned_around
+    notched, tabs = turned(bent, ends, joint.extra, at_end=at_end)
     return EndLine(joint.kind if tabs else "square", notched, tabs, *slopes)
+
+
+def cut_along(own: EndLine, cut: EndLine, *, at_end: bool) -> EndLine | None:
+    """An end square across, cut back to where the end of the whole run is cut; None where it
+    does not reach past it."""
+    if cut.tabs:
+        return None
+    x = np.union1d(own.points[:, 0], cut.points[:, 0])
+    mine, whole = (np.interp(x, e.points[:, 0], e.points[:, 1]) for e in (own, cut))
+    past = mine - whole if at_end else whole - mine
+    if past.max() <= _POKES_MM:
+        return None
+    k = np.flatnonzero(past[:-1] * past[1:] < 0.0)  # they cross between two corners
+    crossed = x[k] + (x[k + 1] - x[k]) * past[k] / (past[k] - past[k + 1])
+    x = np.union1d(x, crossed)
+    mine, whole = (np.interp(x, e.points[:, 0], e.points[:, 1]) for e in (own, cut))
+    y = np.minimum(mine, whole) if at_end else np.maximum(mine, whole)
+    return replace(own, points=np.column_stack([x, y]))
 
 
 @lru_cache(maxsize=256)
@@ -133,9 +158,32 @@ def _turned_down(
             (right, edge(right)),
             (b, edge(b) + into),
         ]
-        tabs.append(Tab((a, edge(a) + into), (b, edge(b) + into), bent.profile.legs[k].name))
+        name = bent.profile.legs[k].name
+        tabs.append(Tab((a, edge(a) + into), (b, edge(b) + into), name, "turned-down end"))
     rows.append((bent.girth, edge(bent.girth) + into))
     return np.array(rows), tuple(tabs)
+
+
+def _turned_around(
+    bent: Folded, ends: Array, extra: float, *, at_end: bool
+) -> tuple[Array, tuple[Tab, ...]]:
+    """An end whose upstand turns around a corner `extra` mm before it, while what lies on the
+    roof runs on. Where the roof rises beside an upright upstand, the tab's foot is cut to it."""
+    legs = bent.profile.legs
+    up = next(k for k, leg in enumerate(legs) if leg.on == "second plane")
+    if up == 0:
+        return ends, ()
+    into = -extra if at_end else extra
+    far, corner = float(ends[0, 1]), float(ends[0, 1]) + into
+    on_roof, foot, border = bent.legs[up - 1][1], bent.legs[up][0], bent.girth
+    rise = max(0.0, math.tan(math.radians(90.0 - abs(bent.fold))))
+    rows = [(0.0, far), (on_roof, far), (on_roof, corner), (foot, corner)]
+    if rise * extra < border - foot - _POKES_MM:
+        rows += [(foot + rise * extra, far), (border, far)]
+    else:  # the roof passes the border before the tab's end
+        rows.append((border, corner - into * min(1.0, (border - foot) / (rise * extra))))
+    tab = Tab((foot, corner), (border, corner), legs[up].name, "tab around the corner")
+    return np.array(rows), (tab,)
 
 
 def _gap(angle: float, extra: float) -> float:

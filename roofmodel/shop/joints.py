@@ -9,7 +9,8 @@ and meets another neighbour there:
 - the foot of a valley or a hip: upright along the eave, so that the metal ends as the eave does;
 - two rakes at a gable: the plane that bisects them.
 
-Everything else is cut square; the heads of valleys lap each other under the caps.
+Everything else is cut square; the heads of valleys lap each other under the caps. What goes on
+past the corner of an opening is cut square as well, and its upstand turned around the corner.
 """
 
 from __future__ import annotations
@@ -29,18 +30,31 @@ from roofmodel.takeoff.trim_runs import trim_kind
 
 Array = NDArray[np.float64]
 
-EndKind = Literal["square", "lap", "mitre", "along the edge", "along the valley", "turned down"]
+EndKind = Literal[
+    "square", "lap", "mitre", "along the edge", "along the valley", "turned down",
+    "turned around the corner",
+]  # fmt: skip
 
 _CAPS: Final = (EdgeKind.RIDGE, EdgeKind.HIP)
 _LINES: Final = (*_CAPS, EdgeKind.VALLEY)
 _OWN_ENDS: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE, EdgeKind.RAKE)
+_EAVES: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE)
+_ACROSS: Final = (EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE)
 _WALLS: Final = (EdgeKind.HEADWALL, EdgeKind.SIDEWALL)
 _UP: Final = np.array([0.0, 0.0, 1.0])
 _LEAST_SINE: Final = math.sin(math.radians(15.0))
 """A cut within 15 degrees of the run's own line is none that anybody would make."""
 _SAME_PLACE: Final = 1e-6
+_SQUARE_COSINE: Final = math.cos(math.radians(88.0))
+"""Corners of openings within 2 degrees of a right angle are square."""
 
 _FLAT_CUT = "the cut would run along the piece, so it is cut square; fit it on the roof"
+_MITRE = (
+    "mitre: joint sealed and riveted over a backing piece of the same {}, 6 in long"
+    " (common practice, no source)"
+)
+_EAVE_CORNER = "at the corner of the eaves notch and fold it, or lap and seal"
+_ODD_CORNER = "past the corner of the opening its leg on the roof runs on; notch the upstand there"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,6 +86,10 @@ def joint_at(
         return Joint(extra=extra)
     if kind is EdgeKind.RAKE:
         return _rake(others, node, out, extra)
+    if node.kind == "opening corner" and extra > 0.0:
+        return _around(kind, others, node, out, extra)
+    if kind is EdgeKind.EAVE and any(e.kind in _EAVES for e in others):
+        return Joint(extra=extra, remark=_EAVE_CORNER)
     if kind not in _LINES:
         return Joint(extra=extra)
     one, two = (_side(roof, kind, p, others, node, out) for p in (line.first, line.second))
@@ -91,6 +109,8 @@ def joint_at(
             "more than three planes meet here and their caps' tops do not come to one point:"
             " each is cut in the plane that bisects it and its neighbour; cover the peak"
         )
+    if found == "mitre":
+        remarks.insert(0, _MITRE.format("cap"))
     if found in ("mitre", "along the valley"):
         extra = 0.0
     return Joint(found, normals[0], normals[1], extra, "; ".join(dict.fromkeys(remarks)))
@@ -120,8 +140,20 @@ def _rake(others: Sequence[RoofEdge], node: Node, out: Array, extra: float) -> J
         if edge.kind is EdgeKind.RAKE and node.kind == "ridge end at a gable":
             normal = _bisector(out, _away(edge, node.place))
             if normal is not None:
-                return Joint("mitre", normal, normal)
+                return Joint("mitre", normal, normal, remark=_MITRE.format("trim"))
     return Joint(extra=extra)
+
+
+def _around(
+    kind: EdgeKind, others: Sequence[RoofEdge], node: Node, out: Array, extra: float
+) -> Joint:
+    """The end of a flashing that goes on past an opening. Above and below a square one the
+    upstand's tab is bent square across the blank; beside it, the corner stands aslant."""
+    beside = [_away(e, node.place)[:2] for e in others]
+    way = _unit(out[:2])
+    if kind in _ACROSS and any(abs(float(_unit(b) @ way)) < _SQUARE_COSINE for b in beside):
+        return Joint("turned around the corner", extra=extra)
+    return Joint(extra=extra, remark=_ODD_CORNER)
 
 
 def _side(

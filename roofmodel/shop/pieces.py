@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+import msgspec
+
 from roofmodel.document import Project
 from roofmodel.document.releases import ReleasedPiece, ShopRules
 from roofmodel.shop.blanks import Blank
@@ -25,11 +27,8 @@ def released_pieces(job: ShopJob) -> tuple[ReleasedPiece, ...]:
     for piece in (*map(_panel, job.shapes), *map(_trim, job.blanks.blanks)):
         used[piece.mark] = used.get(piece.mark, 0) + 1
         count = used[piece.mark]
-        if count > 1:
-            piece = ReleasedPiece(
-                piece.what, f"{piece.mark} ({count})", piece.part, piece.length, piece.width,
-                piece.corners, piece.bends,
-            )  # fmt: skip
+        mark = f"{piece.mark} ({count})" if count > 1 else piece.mark
+        piece = msgspec.structs.replace(piece, mark=mark, colour=job.project.colour)
         out.append(piece)
     return tuple(out)
 
@@ -47,6 +46,7 @@ def _panel(shape: PanelShape) -> ReleasedPiece:
 
 
 def _trim(blank: Blank) -> ReleasedPiece:
+    profile = blank.profile
     return ReleasedPiece(
         "trim",
         blank.name,
@@ -55,6 +55,13 @@ def _trim(blank: Blank) -> ReleasedPiece:
         round(blank.girth, _HUNDREDTH),
         tuple(round(v, _TENTH) + 0.0 for v in blank.outline.ravel().tolist()),
         tuple(round(b.angle if b.direction == "up" else -b.angle, _TENTH) for b in blank.bends),
+        gauge=profile.metal.gauge,
+        thickness=round(profile.metal.thickness, _HUNDREDTH + 2),
+        painted=profile.painted,
+        hems="; ".join(
+            f"{h.kind} {h.to} {h.width:.1f} {h.gap:.1f}" if h else "none"
+            for h in (profile.start_hem, profile.end_hem)
+        ),
     )
 
 

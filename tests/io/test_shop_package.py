@@ -16,7 +16,7 @@ from roofmodel.document.releases import released
 from roofmodel.errors import FileError
 from roofmodel.results import Results, results_of
 from roofmodel.shop.pieces import released_pieces
-from roofmodel_io.folders import CONTENTS, FolderWriter, plain_name, staging_of, write_folder
+from roofmodel_io.folders import CONTENTS, MARK, FolderWriter, plain_name, staging_of, write_folder
 from roofmodel_io.parts_toml import built_in_parts
 from roofmodel_io.shop_lists import cut_list_xlsx
 from roofmodel_io.shop_package import shop_job, write_shop_package
@@ -52,7 +52,9 @@ def test_everything_is_written(results: Results, tmp_path: Path) -> None:
         out, results, no_picture, report=lambda n, count, words: told.append((n, count, words))
     )
     assert found(out) == set(done.files)
-    assert set((out / CONTENTS).read_text("utf-8").splitlines()) == set(done.files)
+    mark, *rows = (out / CONTENTS).read_text("utf-8").splitlines()
+    assert mark == MARK
+    assert {r.split(" ", 2)[2] for r in rows} == set(done.files) - {CONTENTS}
     names = set(done.files)
     assert {"roof_plan.dxf", "cut_list.csv", "cut_list.xlsx", CONTENTS} < names
     assert sum(n.endswith(".pdf") for n in names) == 1
@@ -161,12 +163,12 @@ def test_a_part_without_a_cross_section_stops_it(tmp_path: Path) -> None:
     assert not list(tmp_path.iterdir())
 
 
-def test_what_is_done_before_the_swap_may_stop_it(results: Results, tmp_path: Path) -> None:
+def test_what_is_done_last_may_stop_it(results: Results, tmp_path: Path) -> None:
     def refuse() -> None:
         raise FileError("no")
 
     with pytest.raises(FileError, match="no"):
-        write_shop_package(tmp_path / "out", results, no_picture, before_swap=refuse)
+        write_shop_package(tmp_path / "out", results, no_picture, settle=refuse)
     assert not list(tmp_path.iterdir())
 
 
@@ -232,6 +234,6 @@ def test_folders_of_others_beside_it_stay(tmp_path: Path) -> None:
     def fill(writer: FolderWriter) -> None:
         writer.put("a/b.txt", b"1")
 
-    assert write_folder(target, fill, "mine") == ("a/b.txt", CONTENTS)
+    assert write_folder(target, fill, "mine").files == ("a/b.txt", CONTENTS)
     assert other.is_dir()
     assert not staging_of(target, "mine").exists()

@@ -20,6 +20,7 @@ from roofmodel.document import (
     Building,
     Job,
     PlaneCovering,
+    Problem,
     Project,
     Units,
     edits,
@@ -319,3 +320,20 @@ def test_files_are_written(results: Results, tmp_path: Path) -> None:
     assert (tmp_path / "a.json").read_text("utf-8") == takeoff_json(results)
     assert (tmp_path / "a.csv").read_bytes().startswith(b"\xef\xbb\xbfGroup,Item")
     assert (tmp_path / "a.xlsx").read_bytes() == takeoff_xlsx(results)
+
+
+def test_the_summary_says_each_doubt_once() -> None:
+    results = results_of(hip())
+    problem = Problem("The roof is low here.", serious=False)
+    doubtful = replace(
+        results,
+        problems=(problem,),
+        take_off=replace(
+            results.take_off, warnings=("The roof is low here.", "Field-measure first.")
+        ),
+    )
+    texts = [str(row[0]) for row in sheets_of(takeoff_xlsx(doubtful))["Summary"] if row]
+    assert [t for t in texts if t.startswith("To check: ")] == [
+        "To check: The roof is low here.",
+        "To check: Field-measure first.",
+    ]

@@ -13,9 +13,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
+from roofmodel.document.cover_edits import add_system, set_building_covering
 from roofmodel.document.edits import new_section
 from roofmodel.document.part_edits import new_building
+from roofmodel_io.defaults import built_in_systems
 from roofmodel_ui.panels.count import CountPanel
+from roofmodel_ui.panels.cutlist import COLUMNS as CUT_COLUMNS
 from roofmodel_ui.panels.lines import COLUMNS
 from roofmodel_ui.window import MainWindow
 from tests.ui.counting import items, line_of, press_line, search
@@ -196,3 +199,41 @@ def test_text_that_is_cut_has_a_tip(two: CountPanel, width: int) -> None:
             if metrics.horizontalAdvance(text) > room:
                 assert text in cell.data(Qt.ItemDataRole.ToolTipRole)
     assert table.horizontalScrollBar().maximum() == 0
+
+
+def test_the_cut_list_tells_coverings_and_buildings_apart(
+    two: CountPanel, house: MainWindow
+) -> None:
+    cut = two.cut_list
+    two.tabs.setCurrentIndex(1)
+    settle()
+    shown = [c for c in range(len(CUT_COLUMNS)) if not cut.table.isColumnHidden(c)]
+    assert [CUT_COLUMNS[c] for c in shown] == [
+        "Plane", "Panels", "Cut length", "Lower end", "Upper end", "Building", "Numbers",
+    ]  # fmt: skip
+    seam = next(s for s in built_in_systems() if s.id != house.session.project.system.id)
+    house.session.attempt("Add system", lambda p: add_system(p, seam))
+    barn = next(b for b in house.session.project.buildings if b.name != "House")
+    house.session.attempt("Cover", lambda p: set_building_covering(p, barn.id, seam.id))
+    settle()
+    names = {row[CUT_COLUMNS.index("Covering")] for row in cut.rows()}
+    assert len(names) == 2
+    assert not cut.table.isColumnHidden(CUT_COLUMNS.index("Covering"))
+    panels = house.session.results.take_off.panels
+    order = cut.order_rows()
+    totals = {row[0]: int(row[1]) for row in order if row[0].startswith("Total")}
+    assert totals.pop("Total") == len(panels) == sum(totals.values())
+    assert set(totals) == {f"Total {name}" for name in names}
+    lines = [row for row in order if not row[0].startswith("Total")]
+    assert sum(int(row[1]) for row in lines) == len(panels)
+    assert all(row[2] and row[3] for row in lines)
+    # what is filtered is ordered alone
+    two.building.setCurrentIndex(2)
+    two.building.activated.emit(2)
+    settle()
+    assert {row[0] for row in cut.order_rows()} - {"Total"} < names
+    cut.order.setFocus()
+    QTest.keyClick(cut.order, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    copied = QApplication.clipboard().text().splitlines()
+    assert copied[0] == "Covering\tPanels\tCut length\tTotal length"
+    assert len(copied) == 1 + len(cut.order_rows())

@@ -112,6 +112,7 @@ class Notice(QFrame):
         close.setAutoRaise(True)
         close.clicked.connect(self.hide)
         self.offer = QToolButton()
+        self.offer.setAccessibleName("What the notice offers")
         self.offer.clicked.connect(lambda: self._offered())
         self._offered: Callable[[], object] = self.hide
         line.addWidget(self.label, 1)

@@ -52,6 +52,12 @@ def shop(
     from roofmodel_ui.cli import end_with, need_roof
 
     opened = read_project(file)
+    settled: list[Path] = []
+
+    def settle(project: Project) -> None:
+        _save(file, opened, project)
+        settled.append(out)
+
     try:
         with progress() as report:
             results = results_of(opened.project)
@@ -64,10 +70,11 @@ def shop(
                 lambda: picture_of(results),
                 paper=cast("Paper | None", paper),
                 report=report,
-                before_swap=lambda: _save(file, opened, results.project),
+                settle=lambda: settle(results.project),
             )
     except KeyboardInterrupt:
-        typer.echo("Stopped; nothing was written.", err=True)
+        words = f"but '{out}' was written by then" if settled else "nothing was written"
+        typer.echo(f"Stopped; {words}.", err=True)
         raise typer.Exit(1) from None
     if said:
         typer.echo(said)
@@ -75,6 +82,8 @@ def shop(
         f"Wrote {out}: {written.drawings} drawings, the cut lists and the booklet; field-measure"
         " before cutting."
     )
+    if written.left_over is not None:
+        typer.echo(f"The package of before still lies in '{written.left_over}'; take it away.")
     end_with(results)
 
 
