@@ -67,7 +67,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
     # 15 strips of 126.193 in (3/4 past the eave and high eave, 1 hem at the eave)
     ("shed", "standing_seam"): """
         panel:standing_seam | 157.741 | 3.10 | 489.00
-        trim:rake trim | 2 | 24.00 | 48.00
+        trim:seam rake trim | 2 | 24.00 | 48.00
         trim:rake cleat | 2 | 12.50 | 25.00
         trim:eave edge | 2 | 21.00 | 42.00
         trim:high-eave cap | 2 | 28.00 | 56.00
@@ -113,10 +113,10 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
     # 60 strips of 160.997 + 0.75 - 1.5 + 1 = 161.247 in; without the hem 10.683 squares
     ("gable", "standing_seam"): """
         panel:standing_seam | 806.234 | 3.10 | 2499.33
-        trim:rake trim | 6 | 24.00 | 144.00
+        trim:seam rake trim | 6 | 24.00 | 144.00
         trim:rake cleat | 6 | 12.50 | 75.00
         trim:eave edge | 8 | 21.00 | 168.00
-        trim:ridge cap | 4 | 31.00 | 124.00
+        trim:seam ridge cap | 4 | 31.00 | 124.00
         trim:Z closure | 8 | 14.00 | 112.00
         clip | 7 | 58.00 | 406.00
         pancake screw | 6 | 22.00 | 132.00
@@ -161,9 +161,9 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
     ("hip", "standing_seam"): """
         panel:standing_seam | 855.775 | 3.10 | 2652.90
         trim:eave edge | 13 | 21.00 | 273.00
-        trim:hip cap | 8 | 31.00 | 248.00
+        trim:seam hip cap | 8 | 31.00 | 248.00
         trim:Z closure | 20 | 14.00 | 280.00
-        trim:ridge cap | 2 | 31.00 | 62.00
+        trim:seam ridge cap | 2 | 31.00 | 62.00
         clip | 7 | 58.00 | 406.00
         pancake screw | 7 | 22.00 | 154.00
         trim screw | 1 | 27.50 | 27.50
@@ -212,14 +212,14 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
     # the gable's, less what the chimney and its set-backs take out of its strips
     ("chimney", "standing_seam"): """
         panel:standing_seam | 801.096 | 3.10 | 2483.40
-        trim:rake trim | 6 | 24.00 | 144.00
+        trim:seam rake trim | 6 | 24.00 | 144.00
         trim:rake cleat | 6 | 12.50 | 75.00
         trim:eave edge | 8 | 21.00 | 168.00
         trim:side flashing | 1 | 26.00 | 26.00
         trim:Z closure | 9 | 14.00 | 126.00
         trim:apron flashing | 1 | 26.00 | 26.00
         trim:back pan | 1 | 44.00 | 44.00
-        trim:ridge cap | 4 | 31.00 | 124.00
+        trim:seam ridge cap | 4 | 31.00 | 124.00
         clip | 7 | 58.00 | 406.00
         pancake screw | 6 | 22.00 | 132.00
         trim screw | 1 | 27.50 | 27.50
