@@ -14,7 +14,7 @@ from roofmodel.sheets import edges_table, planes_table, trim_table
 from roofmodel.sheets.checklist import crew_checklist
 from roofmodel.sheets.layout_sheet import layout_plan
 from roofmodel.sheets.roof_sheet import RoofSheet, roof_sheet, roof_size
-from roofmodel.sheets.shop_tables import bundles_table, roll_forming_table
+from roofmodel.sheets.shop_tables import blanks_table, bundles_table, roll_forming_table
 from roofmodel.sheets.shop_types import ShopSheet
 from roofmodel.shop.job import ShopJob
 from roofmodel_io.booklet_cards import card_pages
@@ -33,6 +33,11 @@ BOOKLET_NAME: Final = "shop_and_crew_booklet.pdf"
 
 _KEY_COLUMN: Final = 56.0
 _EDGE_COLUMN: Final = 80.0
+_ON_SHEETS: Final = ("Left end", "Right end", "Hems", "Metal")
+_LENGTHS: Final = (
+    "Cut from stock: the length in the cutting plan, which has room for the end cuts. Finished"
+    " length: the blank from corner to corner once its ends are cut."
+)
 _WHERE: Final = ("How it came about", "Building")
 
 
@@ -175,6 +180,9 @@ def table_pages(results: Results, job: ShopJob, paper: Paper) -> list[Page]:
         trim = table_items(trim_table(take_off), units, room, without=_WHERE, titled=False)
         bars = bar_items(take_off.cutting_plans, units, room)
         out += [*flowing("Trim list", trim, paper), *flowing("Cutting plan of trim", bars, paper)]
+        blanks = table_items(blanks_table(job), units, room, without=_ON_SHEETS, titled=False)
+        said = words(_LENGTHS, room, 7.5, below=1.5)
+        out += flowing("Blanks of trim", [said, *blanks], paper)
     return out
 
 

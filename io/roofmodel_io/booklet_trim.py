@@ -9,6 +9,7 @@ from typing import Final
 
 from roofmodel.document import Units
 from roofmodel.sheets.profile_sheet import profile_plan
+from roofmodel.sheets.saddle_sheet import saddle_plan
 from roofmodel.sheets.shop_types import SheetPlan
 from roofmodel.sheets.shop_words import scale_words, scales
 from roofmodel.sheets.trim_sheet import blank_plan
@@ -49,6 +50,7 @@ def trim_pages(job: ShopJob, paper: Paper) -> list[Page]:
     frame = frame_of(size)
     sections = [_section(profile_plan(job, d), job.project.units, frame) for d in job.profiles]
     blanks = [_blank(blank_plan(job, d), job.project.units, frame) for d in job.trim]
+    blanks += [_blank(saddle_plan(job, s), job.project.units, frame) for s in job.saddles]
     out = block_pages(sections, size, _Named("Trim sections")) if sections else []
     if blanks:
         out += block_pages(blanks, size, _Named("Trim blanks"))
@@ -62,6 +64,8 @@ def bar_items(plans: Sequence[TrimPlan], units: Units, room: float) -> list[Item
         (s for s, _ in scales(units) if longest / s <= room - _COUNT), longest / (room - _COUNT)
     )
     said = f"Bars are drawn at {scale_words(scale, units)}; what is grey stays over."
+    said += " Lengths are cut from stock, before the ends are cut: finished lengths are on the"
+    said += " sheets of the blanks."
     items = [words(said, room, _POINTS, below=1.5)]
     for plan in plans:
         groups = alike(plan.bars)

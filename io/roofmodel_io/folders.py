@@ -215,10 +215,8 @@ def _old_of(staging: Path) -> Path:
 def _drop_old(old: Path) -> Path | None:
     """Take away the earlier folder; what of it stays, for the new one is in its place whatever
     happens here."""
-    try:
+    with contextlib.suppress(KeyboardInterrupt):  # its user has the new folder already
         remove(old)
-    except KeyboardInterrupt:  # its user has the new folder already
-        pass
     return old if old.exists() else None
 
 

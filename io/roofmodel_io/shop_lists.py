@@ -39,9 +39,17 @@ _WIDEST: Final = 60
 
 def cut_list_csv(job: ShopJob) -> str:
     """The panels for the roll former, one line each under a line of titles."""
+    return _csv(roll_forming_table(job), job.project.units)
+
+
+def trim_list_csv(job: ShopJob) -> str:
+    """The blanks of trim that differ, one line each under a line of titles."""
+    return _csv(blanks_table(job), job.project.units)
+
+
+def _csv(table: Table, units: Units) -> str:
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    table, units = roll_forming_table(job), job.project.units
     writer.writerow(_titles(table, units))
     for row in table.rows:
         writer.writerow([_text(v) for v in _values(table, row, units)])

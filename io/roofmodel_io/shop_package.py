@@ -20,10 +20,11 @@ from roofmodel_io.dxf_plan import plan_dxf
 from roofmodel_io.folders import FolderWriter, check_target, plain_name, write_folder
 from roofmodel_io.pdf.paper import Paper
 from roofmodel_io.shop_dxf import sheet_dxf
-from roofmodel_io.shop_lists import cut_list_csv, cut_list_xlsx
+from roofmodel_io.shop_lists import cut_list_csv, cut_list_xlsx, trim_list_csv
 
 PLAN_NAME: Final = "roof_plan.dxf"
 CSV_NAME: Final = "cut_list.csv"
+TRIM_CSV_NAME: Final = "trim_list.csv"
 XLSX_NAME: Final = "cut_list.xlsx"
 
 _FOLDERS: Final = {
@@ -31,6 +32,7 @@ _FOLDERS: Final = {
     "panel shapes": "panels",
     "trim profile": "trim_sections",
     "trim blank": "trim_blanks",
+    "saddle sheet": "trim_blanks",
 }
 _DRAWN_FOR_MM: Final = (406.0, 254.0)
 """The room on a sheet of 11 × 17 in that DXF sheets get the size of their texts for."""
@@ -98,6 +100,7 @@ def write_shop_package(
         at = len(plans) + 1
         report(at, count, "the cut list")
         writer.put(CSV_NAME, cut_list_csv(job).encode("utf-8-sig"))
+        writer.put(TRIM_CSV_NAME, trim_list_csv(job).encode("utf-8-sig"))
         writer.put(XLSX_NAME, cut_list_xlsx(job))
         report(at + 1, count, "the roof in 3D")
         png = picture()

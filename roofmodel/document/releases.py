@@ -162,9 +162,9 @@ def metal_changed(one: ReleasedPiece, two: ReleasedPiece) -> tuple[str, ...]:
         )
         if was is not None and now is not None and was != now
     ]
-    if one.thickness is not None and two.thickness is not None:
-        if abs(one.thickness - two.thickness) > ALIKE_THICK_MM:
-            said.insert(0, "thickness")
+    thick = one.thickness, two.thickness
+    if None not in thick and abs((thick[0] or 0.0) - (thick[1] or 0.0)) > ALIKE_THICK_MM:
+        said.insert(0, "thickness")
     return tuple(said)
 
 

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from roofmodel.document import Units
+from roofmodel.sheets.layout_words import lengths_words, sides_words, zero_words
 from roofmodel.sheets.placing import Placing, readable
 from roofmodel.sheets.shop_types import (
     CLIP_LINES,
@@ -35,6 +36,7 @@ from roofmodel.sheets.shop_types import (
 from roofmodel.sheets.shop_words import FIELD_MEASURE, end_fields, job_fields
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.layout import PlaneSheet
+from roofmodel.shop.panel_shapes import PanelShape
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff import start_words
 from roofmodel.tolerance import HEAL_MM
@@ -73,6 +75,7 @@ class _Drawing:
         self.height = TEXT_MM * scale
         self.small = SMALL_TEXT_MM * scale
         self.placing = Placing()
+        self.sides_shown, self.unsaid = 0, list[PanelShape]()
         self.lines: list[SheetLine] = []
         self.texts: list[SheetText] = []
         points = np.vstack([sheet.outline, *sheet.covered])
@@ -168,6 +171,7 @@ class _Drawing:
                     (sheet.sides[0], self.bottom), (u, self.bottom), (at, to), text, self.small
                 )
             )
+        self.sides_shown = len(out)
         return out
 
     def _overall(self) -> list[SheetDimension]:
@@ -221,6 +225,8 @@ class _Drawing:
             put = self.placing.put(self._panel_places(ring, words))
             if put is not None:
                 self.texts.append(put)
+            if put is None or put.text != words[0]:
+                self.unsaid.append(shape)
 
     def _panel_places(self, ring: np.ndarray, words: Sequence[str]) -> Iterator[SheetText]:
         x0, x1 = float(ring[:, 0].min()), float(ring[:, 0].max())
@@ -269,8 +275,7 @@ class _Drawing:
                 ]
             layer = e.edge.kind.value.upper()
             put = self.placing.put(SheetText(layer, word, at, self.small, t) for at, t in places)
-            if put is not None:
-                self.texts.append(put)
+            self.texts += [put] if put is not None else []
 
     def _name_openings(self) -> None:
         for name, at in self.sheet.openings:
@@ -279,8 +284,7 @@ class _Drawing:
                           is_masked=True)
                 for k in (0.0, 2.0, -2.0, 4.0, -4.0)
             )  # fmt: skip
-            if put is not None:
-                self.texts.append(put)
+            self.texts += [put] if put is not None else []
 
     def _name_square(self) -> None:
         check = self.sheet.square
@@ -304,8 +308,7 @@ class _Drawing:
                 )
                 for k in (*_SHARES, 0.1, 0.9)
             )
-            if put is not None:
-                self.texts.append(put)
+            self.texts += [put] if put is not None else []
 
     def _fields(self) -> tuple[tuple[str, str], ...]:
         sheet = self.sheet
@@ -324,8 +327,14 @@ class _Drawing:
         end = "right" if sheet.laying.from_right else "left"
         yield (
             f"Running dimensions are along the eave line from the {end} end of the metal to the"
-            " sides of the panels."
+            f" sides of the panels. {zero_words(sheet, units)}"
         )
+        if self.sides_shown < len(sheet.sides):
+            some = f"{self.sides_shown} of {len(sheet.sides)} sides have room for theirs; all: "
+            yield some + sides_words(sheet, units)
+        if self.unsaid:
+            some = f"{len(sheet.shapes) - len(self.unsaid)} of {len(sheet.shapes)} panels have"
+            yield f"{some} room for their length; the others: {lengths_words(self.unsaid, units)}"
         if sheet.square is not None:
             c = sheet.square
             yield (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 import numpy as np
@@ -61,3 +61,16 @@ def readable(degrees: float) -> float:
     """
     turn = (degrees + 90.0) % 180.0 - 90.0
     return 90.0 if turn <= -90.0 + 1e-6 else turn
+
+
+def spread(wanted: Sequence[float], least: float) -> list[float]:
+    """Falling places moved apart until neighbours lie at least so far from each other, as little
+    as can be."""
+    groups: list[tuple[float, int]] = []  # sum of wanted places with their shifts, count
+    for k, place in enumerate(wanted):
+        groups.append((place + k * least, 1))
+        while len(groups) > 1 and groups[-1][0] / groups[-1][1] > groups[-2][0] / groups[-2][1]:
+            (a, m), (b, n) = groups.pop(), groups.pop()
+            groups.append((a + b, m + n))
+    out = [total / count for total, count in groups for _ in range(count)]
+    return [level - k * least for k, level in enumerate(out)]

@@ -8,7 +8,7 @@ from roofmodel.document import Units
 from roofmodel.document.releases import Difference, ReleasedPiece, metal_changed
 from roofmodel.sheets.panel_sheet import mark_words
 from roofmodel.sheets.shop_words import metal_words
-from roofmodel.sheets.trim_sheet import end_words, for_words, hem_words
+from roofmodel.sheets.trim_sheet import end_words, for_words, hem_words, stock_words
 from roofmodel.sheets.types import Amount, Cell, Column, Table
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.panel_shapes import PanelShape
@@ -92,7 +92,8 @@ def bundles_table(job: ShopJob) -> Table:
 
 
 def blanks_table(job: ShopJob) -> Table:
-    """One row per different blank of trim: quantity, girth, length, ends, what it is for."""
+    """One row per different blank of trim and per saddle: quantity, girth, finished length, what
+    it is cut to from stock before its ends are, ends, what it is for."""
     units = job.project.units
     rows: list[tuple[Cell, ...]] = []
     for drawing in job.trim:
@@ -104,6 +105,7 @@ def blanks_table(job: ShopJob) -> Table:
                 Amount(drawing.count, "count"),
                 Amount(blank.girth, "mm"),
                 Amount(float(blank.outline[:, 1].max()), "mm"),
+                stock_words(drawing.blanks, units),
                 end_words(blank.start, units),
                 end_words(blank.end, units),
                 hem_words(profile.start_hem, profile.end_hem, units),
@@ -111,14 +113,31 @@ def blanks_table(job: ShopJob) -> Table:
                 for_words(drawing.blanks),
             )
         )
-    count = sum(d.count for d in job.trim)
+    for saddle in job.saddles:
+        what = "net of the roof's planes, without turn-ups, flanges and seams"
+        rows.append(
+            (
+                saddle.name,
+                Amount(1, "count"),
+                Amount(saddle.width, "mm"),
+                Amount(saddle.length, "mm"),
+                "flat sheet",
+                "",
+                "",
+                "",
+                what,
+                saddle.opening,
+            )
+        )
+    count = sum(d.count for d in job.trim) + len(job.saddles)
     return Table(
         "Trim",
         (
             Column("Part"),
             Column("Quantity", "count"),
             Column("Girth", "mm", to_cut=True),
-            Column("Length", "mm", to_cut=True),
+            Column("Finished length", "mm", to_cut=True),
+            Column("Cut from stock"),
             Column("Left end"),
             Column("Right end"),
             Column("Hems"),
@@ -126,7 +145,7 @@ def blanks_table(job: ShopJob) -> Table:
             Column("For"),
         ),
         tuple(rows),
-        ("Total", Amount(count, "count"), "", "", "", "", "", "", "") if rows else None,
+        ("Total", Amount(count, "count"), "", "", "", "", "", "", "", "") if rows else None,
     )
 
 

@@ -29,7 +29,9 @@ Box = tuple[float, float, float, float]
 """Left, bottom, right, top, mm."""
 
 Anchor = Literal["left", "centre", "right"]
-SheetKind = Literal["roof plan", "panel layout", "panel shapes", "trim profile", "trim blank"]
+SheetKind = Literal[
+    "roof plan", "panel layout", "panel shapes", "trim profile", "trim blank", "saddle sheet"
+]
 
 TEXT_MM: Final = 2.0
 """Height of capitals on paper: letters of 8 points."""

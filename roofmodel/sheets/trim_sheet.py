@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+import shapely
+
 from roofmodel.document import Units
+from roofmodel.sheets.placing import spread
 from roofmodel.sheets.shop_types import (
     BEND_DOWN,
     BEND_UP,
@@ -42,6 +45,12 @@ _ROW_MM: Final = 3.9
 _LEADER_MM: Final = 9.0
 _HEM_DEG: Final = 179.9
 _SQUARE_DEG: Final = 0.05
+_SAME_MM: Final = 0.1
+"""Corners so near to each other are one to whoever marks them."""
+_STRAIGHT_MM: Final = 0.4
+"""1/64 in: what the outline may leave a line by without turning."""
+_NEAR_BEND_MM: Final = 2.5
+"""Corners nearer to a bend line lie in its round, and are marked on it."""
 _BELOW_MM: Final = 26.0
 """From the blank to its overall length, past running dimensions."""
 
@@ -49,7 +58,7 @@ _BELOW_MM: Final = 26.0
 def blank_plan(job: ShopJob, drawing: TrimDrawing) -> SheetPlan:
     """The sheet of a blank, not yet drawn."""
     blank = drawing.blank
-    rows = len(_across(blank))
+    rows = len(_rows(blank))
     return SheetPlan(
         f"blank {drawing.name}",
         f"{drawing.name}: blank",
@@ -71,7 +80,8 @@ def trim_fields(job: ShopJob, drawing: TrimDrawing) -> tuple[tuple[str, str], ..
         ("Quantity", str(drawing.count)),
         ("Metal", metal_words(profile.metal, units)),
         ("Girth", both_words(blank.girth, units)),
-        ("Length", format_length(_length(blank), units)),
+        ("Finished length", format_length(_length(blank), units)),
+        ("Cut from stock", stock_words(drawing.blanks, units)),
         ("Hems", hem_words(profile.start_hem, profile.end_hem, units)),
         ("Painted", profile.painted),
         *end_fields(job, "trim"),
@@ -118,8 +128,8 @@ def end_words(end: BlankEnd, units: LengthUnits) -> str:
         return "square"
     if end.kind == "lap":
         return f"square, lap {format_length(end.lap, units)}"
-    if end.kind == "turned down":
-        return "turned down, notched"
+    if end.kind in ("turned down", "turned around the corner"):
+        return f"{end.kind}, notched"
     angles = f"{format_angle(abs(end.first))} and {format_angle(abs(end.second))} off square"
     slants = [a for a in (end.first, end.second) if abs(a) > _SQUARE_DEG]
     if slants and all(a > 0.0 for a in slants):
@@ -127,6 +137,18 @@ def end_words(end: BlankEnd, units: LengthUnits) -> str:
     if slants and all(a < 0.0 for a in slants):
         return f"{end.kind}, {angles}, longer at the borders"
     return f"{end.kind}, {angles}"
+
+
+def stock_words(blanks: Sequence[Blank], units: LengthUnits) -> str:
+    """What pieces are cut to from their bars, before their ends are: each length with its number
+    of pieces where there are several."""
+    count: dict[str, int] = {}
+    for b in sorted(blanks, key=lambda b: -b.cut_length):
+        words = format_length(b.cut_length, units)
+        count[words] = count.get(words, 0) + 1
+    if len(count) == 1:
+        return next(iter(count))
+    return "; ".join(f"{n} × {words}" for words, n in count.items())
 
 
 def for_words(blanks: Sequence[Blank]) -> str:
@@ -188,14 +210,18 @@ def _drawn(job: ShopJob, drawing: TrimDrawing, scale: float) -> ShopSheet:
 
 
 def _running_across(blank: Blank, units: Units, scale: float) -> list[SheetRunning]:
-    """How far bend lines lie from the first border, written at the left, spread apart."""
+    """How far bend lines and corners lie from the first border, written at the left, apart."""
     small, girth = SMALL_TEXT_MM * scale, blank.girth
-    rows = _across(blank)
+    rows = _rows(blank)
     wanted = [girth - at for at, _, _ in rows]
-    ys = _spread(wanted, _ROW_MM * scale)
+    ys = spread(wanted, _ROW_MM * scale)
     out = []
-    for number, ((at, words, bend), y) in enumerate(zip(rows, ys, strict=True), 1):
+    number, corners = 0, _corners(blank)
+    for (at, words, bend), y in zip(rows, ys, strict=True):
+        number += bend is not None
         left = 0.0 if bend is None else min(bend.start[1], bend.end[1])
+        if words == "corner":
+            left = min(c[1] for c in corners if abs(c[0] - at) <= _SAME_MM)
         what = words if bend is None else f"{number} {words}"
         out.append(
             SheetRunning(
@@ -211,32 +237,45 @@ def _running_across(blank: Blank, units: Units, scale: float) -> list[SheetRunni
 
 
 def _running_along(blank: Blank, units: Units, small: float, scale: float) -> list[SheetRunning]:
-    """How far the corners of both borders lie from the left end."""
-    on_border = (blank.outline[:, 0] <= HEAL_MM) | (blank.outline[:, 0] >= blank.girth - HEAL_MM)
-    found = sorted(float(y) for y in blank.outline[on_border, 1])
+    """How far every corner of the end cuts lies from the left end, measured at the corner that is
+    nearest to the words; corners of one length share theirs."""
     end = _length(blank)
-    kept: list[float] = []
-    for y in found:
-        if HEAL_MM < y < end - HEAL_MM and (not kept or y - kept[-1] > HEAL_MM):
-            kept.append(y)
-    spread = _spread(kept[::-1], 1.5 * small)[::-1] if kept else []
+    kept: list[XY] = []
+    for across, y in sorted(_corners(blank), key=lambda c: (c[1], -c[0])):
+        if not _SAME_MM < y < end - _SAME_MM:
+            continue
+        if kept and y - kept[-1][1] <= _SAME_MM:
+            kept[-1] = max(kept[-1], (across, kept[-1][1]))
+        else:
+            kept.append((across, y))
+    ys = [y for _, y in kept]
+    places = spread(ys[::-1], 1.5 * small)[::-1] if kept else []
     return [
-        SheetRunning((0.0, 0.0), (y, 0.0), (x, -5.0 * scale), exact_words(y, units), small)
-        for y, x in zip(kept, spread, strict=True)
+        SheetRunning(
+            (0.0, 0.0), (y, blank.girth - across), (x, -5.0 * scale), exact_words(y, units), small
+        )
+        for (across, y), x in zip(kept, places, strict=True)
     ]
 
 
-def _spread(wanted: Sequence[float], least: float) -> list[float]:
-    """Falling places moved apart until neighbours lie at least so far from each other, as little
-    as can be."""
-    groups: list[tuple[float, int]] = []  # sum of wanted places with their shifts, count
-    for k, place in enumerate(wanted):
-        groups.append((place + k * least, 1))
-        while len(groups) > 1 and groups[-1][0] / groups[-1][1] > groups[-2][0] / groups[-2][1]:
-            (a, m), (b, n) = groups.pop(), groups.pop()
-            groups.append((a + b, m + n))
-    out = [total / count for total, count in groups for _ in range(count)]
-    return [level - k * least for k, level in enumerate(out)]
+def _corners(blank: Blank) -> list[XY]:
+    """Where the outline turns; (x, y) as the blank has them. The few chords of a bend's round
+    are one corner or two, as far as anyone can tell."""
+    plain = shapely.simplify(shapely.Polygon(blank.outline), _STRAIGHT_MM)
+    return [(float(x), float(y)) for x, y in shapely.get_coordinates(plain)[:-1].tolist()]
+
+
+def _rows(blank: Blank) -> list[tuple[float, str, BlankBend | None]]:
+    """`_across` with the corners between bend lines and borders, from the first border on."""
+    rows = _across(blank)
+    known = [0.0, *(at for at, _, _ in rows)]
+    found: list[float] = []
+    for at in sorted(x for x, _ in _corners(blank)):
+        if all(abs(at - x) > _NEAR_BEND_MM for x in known) and (
+            not found or at - found[-1] > _SAME_MM
+        ):
+            found.append(at)
+    return sorted([*rows, *((at, "corner", None) for at in found)], key=lambda row: row[0])
 
 
 def _texts(blank: Blank, units: Units, scale: float) -> list[SheetText]:
@@ -269,7 +308,9 @@ def _notes(job: ShopJob, drawing: TrimDrawing) -> list[str]:
             )
     tabs = [b for b in blank.bends if abs(b.start[0] - b.end[0]) > HEAL_MM]
     if tabs:
-        out.append(f"Ends: {bend_words(tabs[0], units)}, on every leg.")
+        leg, what = tabs[0].between
+        where = "on every leg" if len(tabs) > 1 and what == "turned-down end" else f"on {leg}"
+        out.append(f"Ends: {bend_words(tabs[0], units)}, {where}.")
     metal = blank.profile.metal
     allowance = f"K-factor {metal.k_factor:g}" if metal.deducts else "no allowance for bends"
     out.append(

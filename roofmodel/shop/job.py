@@ -11,6 +11,7 @@ from roofmodel.parts import Folded, folded
 from roofmodel.shop.blanks import Blank, Blanks, alike, blanks_of
 from roofmodel.shop.layout import PlaneSheet, plane_sheets
 from roofmodel.shop.panel_shapes import PanelShape, alike_panels, panel_shapes
+from roofmodel.shop.saddles import SaddleSheet, saddle_sheets
 from roofmodel.surface import Surface
 from roofmodel.takeoff.types import TakeOff
 from roofmodel.units import format_angle
@@ -92,6 +93,11 @@ class ShopJob:
     def blanks(self) -> Blanks:
         """The blanks of all trim, and what could not be made."""
         return blanks_of(self.project, self.surface, self.take_off.trim)
+
+    @cached_property
+    def saddles(self) -> tuple[SaddleSheet, ...]:
+        """The flat sheets of saddles behind openings."""
+        return saddle_sheets(self.project, self.surface, self.take_off)
 
     @cached_property
     def trim(self) -> tuple[TrimDrawing, ...]:

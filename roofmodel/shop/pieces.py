@@ -14,6 +14,8 @@ from roofmodel.document.releases import ReleasedPiece, ShopRules
 from roofmodel.shop.blanks import Blank
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.panel_shapes import PanelShape
+from roofmodel.shop.saddles import SaddleSheet
+from roofmodel.takeoff.openings import SADDLE_SHEET
 from roofmodel.tolerance import COUNT_EPS
 
 _TENTH: Final = 1
@@ -24,7 +26,11 @@ def released_pieces(job: ShopJob) -> tuple[ReleasedPiece, ...]:
     """All panels and blanks of a job, each with a mark of its own."""
     out: list[ReleasedPiece] = []
     used: dict[str, int] = {}
-    for piece in (*map(_panel, job.shapes), *map(_trim, job.blanks.blanks)):
+    for piece in (
+        *map(_panel, job.shapes),
+        *map(_trim, job.blanks.blanks),
+        *map(_saddle, job.saddles),
+    ):
         used[piece.mark] = used.get(piece.mark, 0) + 1
         count = used[piece.mark]
         mark = f"{piece.mark} ({count})" if count > 1 else piece.mark
@@ -62,6 +68,18 @@ def _trim(blank: Blank) -> ReleasedPiece:
             f"{h.kind} {h.to} {h.width:.1f} {h.gap:.1f}" if h else "none"
             for h in (profile.start_hem, profile.end_hem)
         ),
+    )
+
+
+def _saddle(saddle: SaddleSheet) -> ReleasedPiece:
+    return ReleasedPiece(
+        "trim",
+        saddle.name,
+        SADDLE_SHEET,
+        round(saddle.length, _HUNDREDTH),
+        round(saddle.width, _HUNDREDTH),
+        tuple(round(v, _TENTH) + 0.0 for _, ring in saddle.planes for v in ring.ravel().tolist()),
+        tuple(round(-e.fold, _TENTH) + 0.0 for e in saddle.edges),
     )
 
 

@@ -64,7 +64,8 @@ def test_takeoff_prints_tables() -> None:
     assert done.returncode == 0
     assert done.stderr == ""
     for words in ("Birch Corner house: 22.18 squares", "2218.2 sq ft", "South 1", "15'-8",
-                  "Ridge cap, 10'-6\" long", "How it came about", "6/12", "Panels to order", "Total length"):  # fmt: skip
+                  "Ridge cap, 10'-6\" long", "How it came about", "6/12",
+                  "Panels to order", "Total length"):  # fmt: skip
         assert words in done.stdout, words
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import errno
 import json
 import os
 import signal
@@ -14,6 +16,7 @@ from pathlib import Path
 import pytest
 from ezdxf.filemanagement import readfile
 
+from roofmodel.errors import FileError
 from roofmodel_io.project_file import read_project
 
 ROOT = Path(__file__).parents[2]
@@ -73,6 +76,10 @@ def test_a_part_with_a_missing_leg_is_one_sentence(own: Path, tmp_path: Path) ->
     assert sorted(p.name for p in tmp_path.iterdir()) == ["own.roof"]
 
 
+PICTURE = base64.b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAIAAAACCAIAAAD91JpzAAAAFklEQVR4nGP8//8/AwMDEwMDAwMDAwAkBgMB/DXemwAAAABJRU5ErkJggg=="
+)
+
 PARTS = """[{"name": "ridge cap", "legs": [{"name": "first side", "length": 152.4,
 "on": "first plane"}], "bends": [{"fixed": 0.0, "follows": 1.0}]}]"""
 
@@ -107,3 +114,51 @@ def test_control_c_leaves_nothing(tmp_path: Path) -> None:
     assert (process.returncode, out) == (1, "")
     assert error == "Stopped; nothing was written.\n"
     assert not list(tmp_path.iterdir())
+
+
+def test_a_release_that_cannot_be_written_leaves_project_and_package(
+    own: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The disk is full at the list of contents, the swap is refused, the project cannot be saved:
+    neither the revision nor the new package is there."""
+    from typer.testing import CliRunner
+
+    import roofmodel_ui.shop_commands as shop_commands
+    from roofmodel_ui.cli import app
+
+    monkeypatch.setattr(shop_commands, "picture_of", lambda results: PICTURE)
+    out = tmp_path / "package"
+    out.mkdir()
+    before = own.read_bytes()
+    write, replace = Path.write_bytes, os.replace
+
+    def full(self: Path, data: bytes) -> int:
+        if self.name == "contents.txt":
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return write(self, data)
+
+    def refused(source: str | Path, target: str | Path) -> None:
+        if str(source).endswith(".part") and Path(source).is_dir():
+            raise OSError(errno.ENOSPC, "No space left on device")
+        replace(source, target)
+
+    def unsaved(source: str | Path, target: str | Path) -> None:
+        if Path(target).name == "own.roof":
+            raise OSError(errno.ENOSPC, "No space left on device")
+        replace(source, target)
+
+    for owner, name, failing in (
+        (Path, "write_bytes", full),
+        (os, "replace", refused),
+        (os, "replace", unsaved),
+    ):
+        with monkeypatch.context() as patch:
+            patch.setattr(owner, name, failing)
+            with pytest.raises(FileError, match="no space left on device"):
+                CliRunner().invoke(
+                    app, ["shop", str(own), "--out", str(out), "--release"],
+                    catch_exceptions=False,
+                )  # fmt: skip
+        assert own.read_bytes() == before
+        assert not list(out.iterdir())
+        assert sorted(p.name for p in tmp_path.iterdir()) == ["own.roof", "package"]

@@ -10,6 +10,7 @@ from roofmodel.document.releases import (
     ReleasedPiece,
     ShopRules,
     differences,
+    metal_changed,
     released,
     revision_now,
     set_shop_rules,
@@ -101,3 +102,30 @@ def test_rules_for_bundles_have_bounds() -> None:
     for wrong in ({"lift_weight": 5.0}, {"sheet_weight": 0.1}, {"formed": 0.9}):
         with pytest.raises(DocumentError):
             set_shop_rules(same, **wrong)
+
+
+@pytest.mark.parametrize(
+    ("field", "was", "now", "words"),
+    [
+        ("gauge", "24 ga", "26 ga", "gauge"),
+        ("thickness", 0.701, 0.551, "thickness"),
+        ("colour", "", "Slate blue", "colour"),
+        ("painted", "upper side", "both sides", "painted side"),
+        ("hems", "closed", "double", "hems"),
+    ],
+)
+def test_what_a_piece_is_made_of_is_compared(
+    field: str, was: object, now: object, words: str
+) -> None:
+    before = msgspec.structs.replace(TWO, **{field: was})
+    after = msgspec.structs.replace(TWO, **{field: now})
+    assert differences((before,), (before,)) == ()
+    (found,) = differences((before,), (after,))
+    assert found.kind == "changed"
+    assert metal_changed(before, after) == (words,)
+    # a release of before these were kept says nothing of them
+    assert differences((TWO,), (after,)) == ()
+    read = decode_project(
+        encode_project(released(project(), [after], "2026-03-01"), {}), "a.roof"
+    ).project
+    assert read.releases[0].pieces == (after,)

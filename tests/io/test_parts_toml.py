@@ -67,6 +67,7 @@ def test_the_built_in_parts() -> None:
         assert named <= parts.keys(), named - parts.keys()
     assert {
         *("eave drip edge", "eave edge", "rake trim", "rake cleat", "ridge cap", "hip cap"),
+        *("seam rake trim", "seam ridge cap", "seam hip cap"),
         *("valley pan", "valley cleat", "transition trim", "headwall flashing", "Z closure"),
         *("sidewall flashing", "high-eave cap", "deck edge trim", "back pan", "apron flashing"),
         "side flashing",
@@ -142,6 +143,16 @@ def test_a_project_keeps_its_own_parts() -> None:
     own = parse_parts(OWN, "own.toml")
     project = msgspec.structs.replace(default_project(), parts=own)
     assert decode_project(encode_project(project, {}), "a.roof").project.parts == own
+
+
+def test_a_project_gets_the_built_in_parts_that_are_younger_than_its_file() -> None:
+    young = {"seam ridge cap", "seam hip cap", "seam rake trim"}
+    some = tuple(p for p in built_in_parts() if p.name not in young)
+    cap = msgspec.structs.replace(some[4], source="the shop's own")
+    project = msgspec.structs.replace(default_project(), parts=(*some[:4], cap, *some[5:]))
+    found = decode_project(encode_project(project, {}), "a.roof").project.parts
+    assert found[: len(some)] == project.parts
+    assert {p.name for p in found[len(some) :]} == young
 
 
 @pytest.mark.parametrize("name", ["version_1.roof", "version_2.roof"])

@@ -106,9 +106,9 @@ def test_the_standing_seam_in_mm() -> None:
     assert seam.source_of("panel.stagger") == "common practice, no source"
     assert set(seam.trim) == set(seam.shifts) == set(EdgeKind)
     parts = {kind: [rule.part for rule in rules] for kind, rules in seam.trim.items()}
-    assert parts[EdgeKind.RIDGE] == ["ridge cap", "Z closure"]
+    assert parts[EdgeKind.RIDGE] == ["seam ridge cap", "Z closure"]
     assert parts[EdgeKind.VALLEY] == ["valley pan", "valley cleat"]
-    assert parts[EdgeKind.RAKE] == ["rake trim", "rake cleat"]
+    assert parts[EdgeKind.RAKE] == ["seam rake trim", "rake cleat"]
     assert parts[EdgeKind.EAVE] == ["eave edge"]
     for rules in seam.trim.values():
         for rule in rules:

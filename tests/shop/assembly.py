@@ -60,12 +60,17 @@ def plane_normal(slope: float, downhill: tuple[float, float]) -> Array:
 
 def start_line(blank: Blank) -> Array:
     """The corners of its lower end, x rising."""
-    return blank.outline[: len(blank.outline) // 2]
+    return blank.outline[: _far_border(blank) + 1]
 
 
 def end_line(blank: Blank) -> Array:
     """The corners of its upper end, x rising."""
-    return blank.outline[len(blank.outline) // 2 :][::-1]
+    return blank.outline[_far_border(blank) + 1 :][::-1]
+
+
+def _far_border(blank: Blank) -> int:
+    """The number of the first corner on its second border."""
+    return int(np.flatnonzero(blank.outline[:, 0] > blank.girth - 1e-9)[0])
 
 
 def farthest(points: Array, line: Array) -> float:

@@ -15,6 +15,12 @@ from tests.houses import GABLE, L_SHAPE, RECTANGLE, box, project, section
 SYSTEMS = {s.id: s for s in built_in_systems()}
 RIBBED = SYSTEMS["ribbed_panel"]
 
+MITRE = (
+    "mitre: joint sealed and riveted over a backing piece of the same cap, 6 in long"
+    " (common practice, no source)"
+)
+EAVE_CORNER = "at the corner of the eaves notch and fold it, or lap and seal"
+
 HIP = section(RECTANGLE, [0.5] * 4)
 UNEQUAL_HIP = section(RECTANGLE, (0.5, 0.75, 0.5, 0.75))
 L_HOUSE = section(L_SHAPE, [0.5] * 6)

@@ -65,8 +65,11 @@ def test_pieces_of_a_run_lap_and_cover_it(blanks: tuple[Blank, ...]) -> None:
         spans = []
         for b in pieces:
             # at an end the corners may lie past the apex, at a lap they do not
-            low = b.begins if b.start.kind == "lap" else None
-            high = b.begins + float(b.outline[:, 1].max()) if b.end.kind == "lap" else None
+            low = b.begins if b.number > 1 else None
+            high = b.begins + float(b.outline[:, 1].max()) if b.number < b.count else None
+            inner = "lap" if b.run.lap else "square"  # a lap of nothing is none
+            assert b.number == 1 or (b.start.kind, b.start.lap) == (inner, b.run.lap)
+            assert b.number == b.count or (b.end.kind, b.end.lap) == (inner, b.run.lap)
             spans.append((low, high))
         for (_, high), (low, _), b in zip(spans, spans[1:], pieces, strict=False):
             assert high is not None

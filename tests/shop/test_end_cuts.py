@@ -21,7 +21,17 @@ import pytest
 from roofmodel.shop import Blank, BlankEnd
 from roofmodel.surface import RoofEdge
 from tests.houses import GABLE, RECTANGLE, box, section
-from tests.shop.shops import HIP, L_HOUSE, MAIN, UNEQUAL_HIP, WING, Shop, shop
+from tests.shop.shops import (
+    EAVE_CORNER,
+    HIP,
+    L_HOUSE,
+    MAIN,
+    MITRE,
+    UNEQUAL_HIP,
+    WING,
+    Shop,
+    shop,
+)
 
 IN = 25.4
 A = math.degrees(math.atan(math.sqrt(1.25)))
@@ -78,7 +88,12 @@ def test_hip_house() -> None:
     ):  # fmt: skip
         check(made, "hip cap", name, top, "mitre", A / 2, A)
         check(made, "hip cap", name, foot, "along the edge", 90 - A, 90 - A)
-    assert not any(b.remark for b in made.blanks)
+    # nothing else is said than what mitres and the corners of the eaves need
+    for b in made.blanks:
+        at_corner = b.run.part == "eave drip edge" and b.number in (1, b.count)
+        is_mitred = "mitre" in (b.start.kind, b.end.kind)
+        said = EAVE_CORNER if at_corner else MITRE if is_mitred else ""
+        assert b.remark == said
 
 
 def test_hip_house_of_unequal_pitch() -> None:

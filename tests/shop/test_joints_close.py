@@ -17,7 +17,7 @@ from roofmodel.document import Section
 from roofmodel.shop import Blank
 from tests.houses import GABLE, RECTANGLE, box, section
 from tests.shop.assembly import end_line, farthest, on_roof, plane_normal, start_line
-from tests.shop.shops import HIP, L_HOUSE, MAIN, UNEQUAL_HIP, WING, Shop, shop
+from tests.shop.shops import HIP, L_HOUSE, MAIN, MITRE, UNEQUAL_HIP, WING, Shop, shop
 
 FT = 304.8
 Array = NDArray[np.float64]
@@ -125,9 +125,13 @@ def test_a_ridge_ends_on_the_roof_it_runs_into() -> None:
 def test_a_foot_ends_along_both_eaves() -> None:
     made, place = shop(HIP), roof_node(40, 0, 0)
     hip = Fitted(made, "hip cap", "Hip 1", place, plane_normal(0.5, SOUTH))
-    # upright over the eaves: y = 0 on the south side, x = 40 ft on the east side
-    assert np.abs(without_bend(hip.first, place)[:, 1]).max() < 1e-6
-    assert np.abs(without_bend(hip.second, place)[:, 0] - 40 * FT).max() < 1e-6
+    # upright along the eaves, 2 in down the hip past them, of which 1 1/3 in lies off each eave:
+    # a hip that is (1, 1, −½) runs 1.5 for 1. Panels run 1.5 in down the slope past the eave,
+    # 1.5 ÷ √1.25 = 1.3416 in off it: as far, but for 0.01 in
+    past = 2.0 / 1.5 * 25.4
+    assert np.abs(without_bend(hip.first, place)[:, 1] + past).max() < 1e-6
+    assert np.abs(without_bend(hip.second, place)[:, 0] - 40 * FT - past).max() < 1e-6
+    assert abs(past - 1.5 * 25.4 / math.sqrt(1.25)) < 0.01 * 25.4
 
 
 def test_four_hips_in_a_point() -> None:
@@ -150,7 +154,10 @@ def test_four_hips_in_a_point() -> None:
         sides += [f.second for f, _, b in ends.values() if b is n]
         assert len(sides) == 2
         assert gap(*sides) < 0.1
-    assert not any(b.remark for b in made.blanks)
+    caps = [
+        b for b in made.blanks if b.run.part == "hip cap" and "mitre" in (b.start.kind, b.end.kind)
+    ]
+    assert {b.remark for b in caps} == {MITRE}
 
 
 def test_a_peak_that_does_not_come_to_a_point_says_so() -> None:

@@ -3,7 +3,7 @@ groups "Trim" and "Trim runs". Lengths in inches where not said otherwise.
 
 Stock 126 (10 ft 6 in). Laps 2 at eaves, 6 in valleys, 0 for closures and cleats, 4 elsewhere; so
 each whole piece but the last covers 124, 120, 126 or 122. Ends: rake trim 1 at a corner, 2 at
-the ridge; ridge cap 2 at a gable, 4 where it runs into a roof; hip cap 4 at the ridge; high-eave
+the ridge; ridge cap 2 at a gable, 4 where it runs into a roof; hip cap 4 at the ridge, 2 at its foot; high-eave
 cap 2 at a corner; valley pan 2 at its foot, 4 at its head; around an opening 6, 4 and 4 at both
 ends of back pan, apron and sides. Remainders are rounded up to 1/8.
 """
@@ -190,8 +190,8 @@ HIP: List = {
             ('2 × 10\'-6" + 3\'-4" − 2 × 2"', 288.0): 2,
         },
     ),
-    # 18 ft and 4 at the ridge: 220 − 122 = 98
-    "hip cap": Part(8, {(W,): 4, (98.0,): 4}, {('10\'-6" + 8\'-2" − 4"', 220.0): 4}),
+    # 18 ft, 4 at the ridge and 2 at the foot: 222 − 122 = 100
+    "hip cap": Part(8, {(W,): 4, (100.0,): 4}, {('10\'-6" + 8\'-4" − 4"', 222.0): 4}),
     # 16 ft, no gable: 192 − 122 = 70
     "ridge cap": Part(2, {(W,): 1, (70.0,): 1}, {('10\'-6" + 5\'-10" − 4"', 192.0): 1}),
 }
@@ -229,15 +229,15 @@ L_HOUSE: List = {
         {(W,): 2, (70.0,): 1, (74.0,): 1},
         {('10\'-6" + 5\'-10" − 4"', 192.0): 1, ('10\'-6" + 6\'-2" − 4"', 196.0): 1},
     ),
-    # three of 18 ft leave 98, two of 12 ft 148 − 122 = 26, the broken one is 72 + 4 = 76 and, as
-    # it is cut along the valley, 2 × 48.1897° less than 180° from it, 6.5 ÷ tan 83.6206° = 0.7266
-    # longer: 76 3/4. 422.75 in all, so four lengths; three hold 378
+    # three of 18 ft leave 100, two of 12 ft 150 − 122 = 28, the broken one has no foot, is 72 + 4 =
+    # 76 and, as it is cut along the valley, 2 × 48.1897° less than 180° from it, 6.5 ÷ tan 83.6206°
+    # = 0.7266 longer: 76 3/4. A 100 shares with none, not even 28; 76.75 with one 28, not with both
     "hip cap": Part(
-        9,
-        {(W,): 5, (98.0, 26.0): 2, (98.0,): 1, (76.75,): 1},
+        10,
+        {(W,): 5, (100.0,): 3, (76.75, 28.0): 1, (28.0,): 1},
         {
-            ('10\'-6" + 8\'-2" − 4"', 220.0): 3,
-            ('10\'-6" + 2\'-2" − 4"', 148.0): 2,
+            ('10\'-6" + 8\'-4" − 4"', 222.0): 3,
+            ('10\'-6" + 2\'-4" − 4"', 150.0): 2,
             ("6'-4 3/4\"", 76.75): 1,
         },
     ),
@@ -274,10 +274,14 @@ CASES = [
 House = Callable[[], Sequence[Section | Opening]]
 
 
-def named(parts: List, eave: str) -> List:
-    """The list with the eave's part by its name in one system."""
+OWN = ("rake trim", "ridge cap", "hip cap")
+"""What hooks in the seam system, and so has cross-sections and names of its own there."""
+
+
+def named(parts: List, eave: str, own: str = "") -> List:
+    """The list with the eave's part, and those of `OWN`, by their names in one system."""
     return {
-        part.replace("eave", eave) if part[:4] == "eave" else part: numbers
+        part.replace("eave", eave) if part[:4] == "eave" else own * (part in OWN) + part: numbers
         for part, numbers in parts.items()
     }
 
@@ -290,7 +294,7 @@ def test_ribbed_panel(house: House, ribbed: List, _: List) -> None:
 @pytest.mark.parametrize(("house", "ribbed", "more"), CASES)
 def test_standing_seam(house: House, ribbed: List, more: List) -> None:
     # the same caps, pans and flashings at the same edges, and what holds and closes the pans
-    assert trim_list(counted(SEAM, *house())) == named({**ribbed, **more}, "eave edge")
+    assert trim_list(counted(SEAM, *house())) == named({**ribbed, **more}, "eave edge", "seam ")
 
 
 def test_the_words_of_every_line_of_a_gable() -> None:
@@ -299,7 +303,7 @@ def test_the_words_of_every_line_of_a_gable() -> None:
     proved = "fewest lengths, proved"
     assert lines == [
         (
-            "Rake trim, 10'-6\" long",
+            "Seam rake trim, 10'-6\" long",
             "1 (Rake 1) + 1 (Rake 2) + 1 (Rake 3) + 1 (Rake 4) + 2 (cut to 3'-6\" and 3'-6\")",
             f"{proved}, 11.1 % of its metal is left over",  # 2 × 42 of 756
         ),
@@ -314,7 +318,7 @@ def test_the_words_of_every_line_of_a_gable() -> None:
             f"{proved}, 3.6 % of its metal is left over",  # 2 × 18 of 1008
         ),
         (
-            "Ridge cap, 10'-6\" long",
+            "Seam ridge cap, 10'-6\" long",
             "3 (Ridge 1) + 1 (cut to 9'-10\")",
             f"{proved}, 1.6 % of its metal is left over",  # 8 of 504
         ),
@@ -326,7 +330,7 @@ def test_the_words_of_every_line_of_a_gable() -> None:
     ]
     runs = {q.item: q.note for q in quantities if q.group == "Trim runs"}
     gable_end = '2 × 2" at the ridge end at a gable'
-    assert runs["Ridge cap on Ridge 1"] == f"covers 40'-0\" + {gable_end}"
+    assert runs["Seam ridge cap on Ridge 1"] == f"covers 40'-0\" + {gable_end}"
     assert runs["Z closure on Ridge 1, North 1 side"] == "covers 40'-0\""
 
 

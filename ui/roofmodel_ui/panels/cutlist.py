@@ -35,7 +35,8 @@ PLANE, PANELS, LENGTH, LOWER, UPPER, CUT_OUT, COVERING, BUILDING, NUMBERS = rang
 ORDER_COLUMNS = ("Covering", "Panels", "Cut length", "Total length")
 RISES = " up to the "
 """Left out of the ends' words, which are many and alike; the tips have it."""
-PADDING_PX, NUMBERS_PX, LEAST_END_PX = 18, 96, 70
+PADDING_PX, NUMBERS_PX, LEAST_END_PX, OWNER_PX = 18, 96, 70, 96
+"""Names of coverings and buildings take no more than `OWNER_PX`; their tips have them whole."""
 
 
 class CutListPanel(QWidget):
@@ -156,13 +157,11 @@ class CutListPanel(QWidget):
         counts: dict[str, int] = {}
         for row in found:
             counts[row.covering] = counts.get(row.covering, 0) + len(row.panels)
-        rows = (
-            [(f"Total {name}", n, name) for name, n in counts.items()] if len(counts) > 1 else []
-        )
-        rows += [("Total", sum(counts.values()), "")] if found else []
+        rows = [(n, name) for name, n in counts.items()] if len(counts) > 1 else []
+        rows += [(sum(counts.values()), "")] if found else []
         return [
-            (words, str(n), *[""] * (COVERING - LENGTH), name, *[""] * (NUMBERS - COVERING))
-            for words, n, name in rows
+            ("Total", str(n), *[""] * (COVERING - LENGTH), name, *[""] * (NUMBERS - COVERING))
+            for n, name in rows
         ]
 
     def _show_order(self, found: list[PanelRow]) -> None:
@@ -244,10 +243,14 @@ class CutListPanel(QWidget):
         numbers = min(self._needed[NUMBERS], NUMBERS_PX)
         fixed = (PLANE, PANELS, LENGTH, CUT_OUT, COVERING, BUILDING)
         seen = [k for k in fixed if not self.table.isColumnHidden(k)]
-        others = sum(self._needed[k] for k in seen) + numbers
+        needed = [
+            min(w, OWNER_PX if k in (COVERING, BUILDING) else w)
+            for k, w in enumerate(self._needed)
+        ]
+        others = sum(needed[k] for k in seen) + numbers
         room = (self.table.viewport().width() - others) // 2
         for column in range(NUMBERS):
-            wide = self._needed[column]
+            wide = needed[column]
             if column in (LOWER, UPPER):
                 wide = min(wide, max(room, LEAST_END_PX))
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.Interactive)

@@ -1,0 +1,89 @@
+"""Standing seam's own sections: open hems that hook, and the painted face of its Z closure."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from roofmodel.parts import folded
+from roofmodel_io.defaults import built_in_systems
+from roofmodel_io.parts_toml import built_in_parts
+from roofmodel_io.prices_toml import sample_prices
+
+IN = 25.4
+PARTS = {p.name: p for p in built_in_parts()}
+
+
+@pytest.mark.parametrize("name", ["ridge cap", "hip cap"])
+def test_caps_hook_on_both_sides(name: str) -> None:
+    # at a fold of 53.1301°: legs less the setback (1/32 + 0.0276) · tan 26.565°, a bend of 0.92730 ·
+    # (1/32 + 0.44 · 0.0276), and on either side 1/2 and a round of π · (1/16 + 0.44 · 0.0276)
+    own, shared = PARTS[f"seam {name}"], PARTS[name]
+    bent = folded(own, 53.130102)
+    by_hand = (
+        2 * (6.0 - (1 / 32 + 0.0276) * 0.5)
+        + 0.927295 * (1 / 32 + 0.44 * 0.0276)
+        + 2 * (0.5 + math.pi * (1 / 16 + 0.44 * 0.0276))
+    )
+    assert bent.girth / IN == pytest.approx(by_hand, abs=1e-6)
+    assert own.legs == shared.legs
+    assert own.folds == shared.folds
+    top = PARTS["Z closure"].legs[-1]
+    for hem in (own.start_hem, own.end_hem):
+        assert hem is not None
+        assert (hem.kind, hem.to) == ("open", "down")
+        assert hem.gap > 2 * PARTS["Z closure"].metal.thickness  # the closure's leg slips in
+        assert hem.width < top.length
+    assert {shared.start_hem.kind, shared.end_hem.kind} == {"closed"}  # type: ignore[union-attr]
+
+
+def test_rake_trim_hooks_on_its_cleat() -> None:
+    own, cleat = PARTS["seam rake trim"], PARTS["rake cleat"]
+    assert own.start_hem is not None
+    assert own.end_hem is not None
+    assert (own.start_hem.kind, own.end_hem.kind, own.end_hem.to) == ("closed", "open", "down")
+    assert own.legs[-1].name == cleat.legs[-1].name == "kick"
+    assert own.bends[-1] == cleat.bends[-1]  # both kick out alike
+    assert own.end_hem.gap > 2 * cleat.metal.thickness
+    assert own.end_hem.width < cleat.legs[-1].length
+    # seen along the rake, the hem lies behind the kick, on the side of the gable
+    s, back = folded(own, 90.0).section("back")
+    kick = [np.array([np.interp(x, s, back[:, k]) for k in (0, 1)]) for x in
+            folded(own, 90.0).legs[-1]]  # fmt: skip
+    way = kick[1] - kick[0]
+    off = back[-1] - kick[1]
+    assert way[0] * off[1] - way[1] * off[0] < 0.0
+
+
+def test_the_seam_system_has_only_hooking_parts_and_a_price_for_each() -> None:
+    ribbed, seam = built_in_systems()
+    own = {"seam ridge cap", "seam hip cap", "seam rake trim"}
+    named = {r.part for rules in seam.trim.values() for r in rules}
+    assert own <= named
+    assert not named & {"ridge cap", "hip cap", "rake trim"}
+    assert not own & {r.part for rules in ribbed.trim.values() for r in rules}
+    prices = {p.key: (p.unit, p.price) for p in sample_prices().prices}
+    for part in own:
+        assert prices[f"trim:{part}"] == prices[f"trim:{part.removeprefix('seam ')}"]
+    assert "seam rake trim" in seam.fixing.trim
+    assert "rake trim" not in seam.fixing.trim
+
+
+def test_the_colour_of_a_z_closure_looks_down_the_slope() -> None:
+    # its top points down the slope, where the cap's hem hooks on it, its foot up: the painted face
+    # of the web between them is the one on the side of the top
+    bent = folded(PARTS["Z closure"], 0.0)
+    s, colour = bent.section("colour side")
+    _, middle = bent.section("middle")
+
+    def at(points: np.ndarray, x: float) -> np.ndarray:
+        return np.array([np.interp(x, s, points[:, k]) for k in (0, 1)])
+
+    foot, web, top = (at(middle, sum(leg) / 2.0) for leg in bent.legs)
+    outwards = at(colour, sum(bent.legs[1]) / 2.0) - web
+    names = [leg.name for leg in PARTS["Z closure"].legs]
+    assert "where the cap hooks" in names[2]
+    assert float(outwards @ (top - web)) > 0.0 > float(outwards @ (foot - web))
+    assert (len(names), bent.girth / IN) == (3, pytest.approx(3.4009, abs=5e-5))
