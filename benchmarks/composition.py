@@ -42,7 +42,7 @@ GABLE = math.inf
 
 def system() -> RoofingSystem:
     """A system without set-backs or laps."""
-    trim = {k: TrimRule(f"{k} trim", 3000.0, 0.0) for k in EdgeKind}
+    trim = {k: (TrimRule(f"{k} trim", 3000.0, 0.0),) for k in EdgeKind}
     return RoofingSystem("plain", "Plain panel", 400.0, 0.0, {}, trim)
 
 

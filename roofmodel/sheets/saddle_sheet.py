@@ -89,13 +89,14 @@ def _drawn(job: ShopJob, saddle: SaddleSheet, scale: float) -> ShopSheet:
 def _running(
     job: ShopJob, saddle: SaddleSheet, scale: float, axis: Literal["x", "y"]
 ) -> list[SheetRunning]:
-    """How far every corner lies from the left, or from the opening."""
-    k = 0 if axis == "x" else 1
+    """How far corners between the ends lie from the left, or from the opening."""
+    k, size = (0, saddle.width) if axis == "x" else (1, saddle.length)
     corners = sorted({(x, y) for _, ring in saddle.planes for x, y in ring.tolist()},
                      key=lambda c: (c[k], c[1 - k]))  # fmt: skip
     kept: list[XY] = []
     for corner in corners:
-        if not kept or corner[k] - kept[-1][k] > _SAME_MM:
+        is_inside = _SAME_MM < corner[k] < size - _SAME_MM
+        if is_inside and (not kept or corner[k] - kept[-1][k] > _SAME_MM):
             kept.append(corner)
     small = SMALL_TEXT_MM * scale
     places = spread([c[k] for c in kept][::-1], 1.5 * small)[::-1]

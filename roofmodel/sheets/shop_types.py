@@ -243,7 +243,9 @@ class SheetRunning:
         across, along = (x1 - x0, y1 - y0) if self.axis == "x" else (y1 - y0, x1 - x0)
         if abs(across) < 1e-9:
             return (self.at, self.to)
-        near, far = 0.3 * along, 0.7 * along
+        size = abs(along)  # the knee lies near the text, off what is drawn
+        tail, knee = min(0.3 * size, self.height), min(0.4 * size, 1.7 * self.height)
+        near, far = along * (1.0 - (tail + knee) / size), along * (1.0 - tail / size)
         if self.axis == "x":
             return (self.at, (x0, y0 + near), (x1, y0 + far), self.to)
         return (self.at, (x0 + near, y0), (x0 + far, y1), self.to)

@@ -18,8 +18,8 @@ PARTS = {p.name: p for p in built_in_parts()}
 
 @pytest.mark.parametrize("name", ["ridge cap", "hip cap"])
 def test_caps_hook_on_both_sides(name: str) -> None:
-    # at a fold of 53.1301°: legs less the setback (1/32 + 0.0276) · tan 26.565°, a bend of 0.92730 ·
-    # (1/32 + 0.44 · 0.0276), and on either side 1/2 and a round of π · (1/16 + 0.44 · 0.0276)
+    # at a fold of 53.1301°: legs less the setback (1/32 + 0.0276) · tan 26.565°, a bend of 0.92730
+    # · (1/32 + 0.44 · 0.0276), on either side 1/2 and a round of π · (1/16 + 0.44 · 0.0276)
     own, shared = PARTS[f"seam {name}"], PARTS[name]
     bent = folded(own, 53.130102)
     by_hand = (

@@ -80,14 +80,14 @@ def test_both_lengths_of_a_blank_are_named(wing: ShopJob) -> None:
     for drawing in wing.trim:
         fields = dict(blank_plan(wing, drawing).draw(12.0).fields)
         long = float(drawing.blank.outline[:, 1].max())
-        assert fields["Finished length"] == format_length(long, FEET)
+        assert fields["Finished"] == f"{format_length(long, FEET)} long"
         assert "Length" not in fields
-        assert fields["Cut from stock"] == rows[drawing.name]["Cut from stock"]
+        assert fields["From stock"] == f"cut to {rows[drawing.name]['Cut from stock']}"
         assert float(rows[drawing.name]["Finished length (in)"]) == pytest.approx(long / 25.4)
         assert all(
-            format_length(b.cut_length, FEET) in fields["Cut from stock"] for b in drawing.blanks
+            format_length(b.cut_length, FEET) in fields["From stock"] for b in drawing.blanks
         )
-        differ += fields["Finished length"] != fields["Cut from stock"]
+        differ += format_length(long, FEET) not in fields["From stock"]
     assert differ
     some = [b for d in wing.trim for b in d.blanks]
     assert stock_words(some[:1], FEET) == format_length(some[0].cut_length, FEET)

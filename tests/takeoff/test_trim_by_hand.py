@@ -3,9 +3,9 @@ groups "Trim" and "Trim runs". Lengths in inches where not said otherwise.
 
 Stock 126 (10 ft 6 in). Laps 2 at eaves, 6 in valleys, 0 for closures and cleats, 4 elsewhere; so
 each whole piece but the last covers 124, 120, 126 or 122. Ends: rake trim 1 at a corner, 2 at
-the ridge; ridge cap 2 at a gable, 4 where it runs into a roof; hip cap 4 at the ridge, 2 at its foot; high-eave
-cap 2 at a corner; valley pan 2 at its foot, 4 at its head; around an opening 6, 4 and 4 at both
-ends of back pan, apron and sides. Remainders are rounded up to 1/8.
+the ridge; ridge cap 2 at a gable, 4 where it runs into a roof; hip cap 4 at the ridge, 2 at its
+foot; high-eave cap 2 at a corner; valley pan 2 at its foot, 4 at its head; around an opening 6, 4
+and 4 at both ends of back pan, apron and sides. Remainders are rounded up to 1/8.
 """
 
 from __future__ import annotations
@@ -229,9 +229,9 @@ L_HOUSE: List = {
         {(W,): 2, (70.0,): 1, (74.0,): 1},
         {('10\'-6" + 5\'-10" − 4"', 192.0): 1, ('10\'-6" + 6\'-2" − 4"', 196.0): 1},
     ),
-    # three of 18 ft leave 100, two of 12 ft 150 − 122 = 28, the broken one has no foot, is 72 + 4 =
-    # 76 and, as it is cut along the valley, 2 × 48.1897° less than 180° from it, 6.5 ÷ tan 83.6206°
-    # = 0.7266 longer: 76 3/4. A 100 shares with none, not even 28; 76.75 with one 28, not with both
+    # three of 18 ft leave 100, two of 12 ft 150 − 122 = 28, the broken one has no foot, is 72 + 4
+    # = 76 and, as it is cut along the valley, 2 × 48.1897° less than 180° from it, 6.5 ÷ tan
+    # 83.6206° = 0.7266 longer: 76 3/4. A 100 shares with none; 76.75 with one 28, not with both
     "hip cap": Part(
         10,
         {(W,): 5, (100.0,): 3, (76.75, 28.0): 1, (28.0,): 1},
