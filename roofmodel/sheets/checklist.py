@@ -260,10 +260,11 @@ class _Job:
             length = self._length(math.fsum(r.length for r in runs))
             pieces = sum(r.pieces for r in runs)
             where = runs[0].edge_name if len(runs) == 1 else f"{len(runs)} runs"
-            lap = self._length(max(r.lap for r in runs))
+            most = max(r.lap for r in runs)
+            laps = f", laps {self._length(most)}" if pieces > 1 and most > 0.0 else ""
             yield (
                 f"{part[:1].upper()}{part[1:]} on {where}: {length} in {pieces}"
-                f" {'piece' if pieces == 1 else f'pieces, laps {lap}'}."
+                f" {'piece' if pieces == 1 else 'pieces'}{laps}."
             )
 
     def _of(self, group: str) -> list[Quantity]:

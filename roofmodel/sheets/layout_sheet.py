@@ -223,8 +223,7 @@ class _Drawing:
             length = format_length(panel.length, self.units)
             words = (f"{panel.number}: {length}", f"{panel.number}")
             put = self.placing.put(self._panel_places(ring, words))
-            if put is not None:
-                self.texts.append(put)
+            self.texts += [put] if put is not None else []
             if put is None or put.text != words[0]:
                 self.unsaid.append(shape)
 
@@ -334,7 +333,8 @@ class _Drawing:
             yield some + sides_words(sheet, units)
         if self.unsaid:
             some = f"{len(sheet.shapes) - len(self.unsaid)} of {len(sheet.shapes)} panels have"
-            yield f"{some} room for their length; the others: {lengths_words(self.unsaid, units)}"
+            rest = "the others" if len(self.unsaid) < len(sheet.shapes) else "all"
+            yield f"{some} room for their length; {rest}: {lengths_words(self.unsaid, units)}"
         if sheet.square is not None:
             c = sheet.square
             yield (

@@ -249,7 +249,10 @@ def _running_along(blank: Blank, units: Units, small: float, scale: float) -> li
         else:
             kept.append((across, y))
     ys = [y for _, y in kept]
-    places = spread(ys[::-1], 1.5 * small)[::-1] if kept else []
+    places, free = [], 0.9 * small  # right of the left end's own line
+    for place in spread(ys[::-1], 1.5 * small)[::-1]:
+        places.append(max(place, free))
+        free = places[-1] + 1.5 * small
     return [
         SheetRunning(
             (0.0, 0.0), (y, blank.girth - across), (x, -5.0 * scale), exact_words(y, units), small
@@ -309,7 +312,8 @@ def _notes(job: ShopJob, drawing: TrimDrawing) -> list[str]:
     tabs = [b for b in blank.bends if abs(b.start[0] - b.end[0]) > HEAL_MM]
     if tabs:
         leg, what = tabs[0].between
-        where = "on every leg" if len(tabs) > 1 and what == "turned-down end" else f"on {leg}"
+        down = what == "turned-down end"
+        where = "on every leg" if down else f"of leg '{leg}' around the corner"
         out.append(f"Ends: {bend_words(tabs[0], units)}, {where}.")
     metal = blank.profile.metal
     allowance = f"K-factor {metal.k_factor:g}" if metal.deducts else "no allowance for bends"

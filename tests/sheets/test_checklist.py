@@ -103,10 +103,13 @@ def test_numbers_are_the_take_offs(system: str) -> None:
             assert f" {q.quantity:.0f}" in points(checks, "Panels")
         if q.packs:
             assert f"{q.packs} × {q.pack}" in points(checks, "Goods on site")
-    runs = [t for t in take_off.trim if t.kind == "rake" and t.part == "rake trim"]
+    part = "seam rake trim" if system == "standing_seam" else "rake trim"
+    runs = [t for t in take_off.trim if t.kind == "rake" and t.part == part]
     length = format_length(math.fsum(t.length for t in runs), units)
     pieces = sum(t.pieces for t in runs)
-    assert f"Rake trim on 4 runs: {length} in {pieces} pieces" in points(checks, "Rakes")
+    rakes = points(checks, "Rakes")
+    assert f"{part.capitalize()} on 4 runs: {length} in {pieces} pieces" in rakes
+    assert "laps 0'-0\"" not in rakes  # cleats stand end to end
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,8 @@ def test_a_ridge_has_a_closure_on_each_side_in_that_system(
     south: str, north: str, cap: str, closures: list[str]
 ) -> None:
     results = results_of(covered(south, north))
-    assert [t.system for t in runs(results, "ridge cap")] == [cap]
+    part = "seam ridge cap" if cap == SEAM.id else "ridge cap"
+    assert [t.system for t in runs(results, part)] == [cap]
     assert sides(results, "Z closure") == closures
     assert {t.system for t in runs(results, "Z closure")} <= {SEAM.id}
     for q in results.take_off.quantities:
@@ -89,7 +90,7 @@ def test_closures_count_with_the_building_of_their_plane() -> None:
         SEAM, buildings=(Building("b1", "House", (south,)), Building("b2", "Barn", (north,)))
     )
     results = results_of(job)
-    (cap,) = runs(results, "ridge cap")
+    (cap,) = runs(results, "seam ridge cap")
     closures = runs(results, "Z closure")
     assert [t.building for t in closures] == ["b1", "b2"]
     assert [t.length / FT for t in closures] == pytest.approx([40, 40])
@@ -165,7 +166,7 @@ def test_the_flat_sheet_of_a_saddle_takes_no_caps() -> None:
     # the ridge of the house with two closures; each valley of the saddle with the cleat of the
     # panels that end there; nothing on the saddle's own ridge, nor where it turns up the chimney
     assert [(t.part, t.edge_name) for t in on_roof] == [
-        ("ridge cap", "Ridge 1"),
+        ("seam ridge cap", "Ridge 1"),
         ("Z closure", "Ridge 1, South 1 side"),
         ("Z closure", "Ridge 1, North 1 side"),
         ("valley pan", "Valley 1"),
@@ -180,7 +181,7 @@ def test_a_run_on_panels_goes_on_with_its_plane_only() -> None:
     left = section(box(0, 0, 20, 24), (0.5, GABLE, 0.5, GABLE))
     right = section(box(20, 0, 40, 24), (0.5, GABLE, 0.5, GABLE), section_id="s2")
     results = results_of(project(left, right, system=SEAM))
-    assert [t.length / FT for t in runs(results, "ridge cap")] == pytest.approx([40])
+    assert [t.length / FT for t in runs(results, "seam ridge cap")] == pytest.approx([40])
     planes = [p for p in results.surface.planes if p.name.startswith("South")]
     closures = [t for t in runs(results, "Z closure") if t.kind is K.RIDGE]
     assert len(closures) == 2 * len(planes)
