@@ -115,7 +115,7 @@ SEAM_EDITS: dict[str, tuple[Callable[[Project], Project], set[str]]] = {
     "closures": (within("closures", inside=("eave",)), set()),
     "tape of Z closures": (part("Z closure", tape=1), {"butyl tape roll"}),
     "Z closures": (part("Z closure", spacing=8 * 25.4), {"pancake screw"}),
-    "rake trim": (part("rake trim", rows=2), {"trim screw"}),
+    "rake trim": (part("seam rake trim", rows=2), {"trim screw"}),
 }
 
 
