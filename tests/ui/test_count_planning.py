@@ -198,7 +198,7 @@ def test_working_is_said_after_a_while_and_can_be_stopped(
         assert "count.csv was not written" in error(house)
     assert count.state.text() == "Trim is an estimate"
     assert count.work.text() == "Work it out"
-    assert session.planning._process is None
+    assert session.planning._worker.process is None
     assert session.is_estimate()
     press(count)
     qtbot.waitUntil(lambda: done(session), timeout=LONG)
@@ -238,7 +238,7 @@ def test_without_a_process_the_plan_is_worked_out_all_the_same(
 def test_a_process_that_dies_is_made_up_for(session: Session, qtbot: QtBot) -> None:
     session.edit("Draw outline", with_wings(5))
     session.planning.begin()
-    process = session.planning._process
+    process = session.planning._worker.process
     assert process is not None
     process.kill()
     qtbot.waitUntil(lambda: done(session), timeout=LONG)

@@ -86,7 +86,7 @@ def test_cancelling_writes_nothing(
     QTest.mouseClick(planned.notice.offer, LEFT)
     assert planned.notice.label.text() == "Cancelled: all.xlsx was not written."
     assert planned.files.exports.writing == ()
-    assert planned.files.exports._process is None
+    assert planned.files.exports._worker.process is None
     assert list(place.iterdir()) == []
 
 
@@ -100,7 +100,7 @@ def test_a_refused_save_is_one_sentence(
     # a worker that ends by itself is told of, too
     with monkeypatch.context() as patch:
         patch.setattr(exporting, "WORKER", ("-c", ""))
-        planned.files.exports._end_process()
+        planned.files.exports._worker.end()
         answer(monkeypatch, tmp_path / "plan.dxf")
         QTest.mouseClick(button_of(planned, "Roof plan as DXF …"), LEFT)
         qtbot.waitUntil(lambda: not planned.files.exports.writing, timeout=LONG)

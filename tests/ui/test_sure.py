@@ -72,7 +72,7 @@ def test_the_window_goes_on_and_stop_stops(
     assert house.session.project.tolerances.tracing == pytest.approx(152.4)
     press(house, page.go)
     assert page.work.state == "stopped"
-    assert page.work._process is None
+    assert page.work._worker.process is None
     assert page.state.text() == "Stopped."
     assert page.go.text() == "Work it out"
 
@@ -83,10 +83,10 @@ def test_closing_the_window_ends_the_process(
     monkeypatch.setattr(background, "WORKER", ("-c", "import time; time.sleep(600)"))
     press(house, page.go)
     settle()
-    assert page.work._process is not None
+    assert page.work._worker.process is not None
     house.session.undo_stack.setClean()
     house.close()
-    assert page.work._process is None
+    assert page.work._worker.process is None
     assert page.work.state == "idle"
 
 

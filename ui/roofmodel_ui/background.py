@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from typing import TYPE_CHECKING, Final, Literal
 
 import msgspec
-from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from roofmodel_ui.worker import Worker
 
 if TYPE_CHECKING:
     from roofmodel_ui.money_tasks import Task
@@ -32,27 +32,29 @@ class Background(QObject):
         self.state: State = "idle"
         self.is_long = False
         self.sentence = ""
-        self._process: QProcess | None = None
+        self._worker = Worker(self)
+        self._worker.answered.connect(self._take)
+        self._worker.failed.connect(self._failed)
         self._say = QTimer(self, interval=SAY_MS, singleShot=True)
         self._say.timeout.connect(self._grew_long)
 
     def ask(self, task: Task) -> None:
         """Have this done now."""
         if self.state == "working":
-            self._end_process()
+            self._worker.end()
         self._enter("working")
-        self._running().write(msgspec.json.encode(task) + b"\n")
+        self._worker.send(WORKER, task)
 
     def stop(self) -> None:
         """Leave the task undone; the process that works on it ends."""
         if self.state == "working":
-            self._end_process()
+            self._worker.end()
             self._enter("stopped")
 
     def shut_down(self) -> None:
         """The window closes."""
         self._say.stop()
-        self._end_process()
+        self._worker.end()
         self.state = "idle"
 
     def _enter(self, state: State, sentence: str = "") -> None:
@@ -68,47 +70,17 @@ class Background(QObject):
         self.is_long = True
         self.changed.emit()
 
-    def _running(self) -> QProcess:
-        if self._process is None:
-            process = QProcess(self)
-            surroundings = QProcessEnvironment.systemEnvironment()
-            surroundings.insert("PYTHONPATH", os.pathsep.join(p for p in sys.path if p))
-            process.setProcessEnvironment(surroundings)
-            process.setProgram(sys.executable)
-            process.setArguments(list(WORKER))
-            process.readyReadStandardOutput.connect(self._read)
-            process.errorOccurred.connect(self._failed)
-            process.finished.connect(self._failed)
-            self._process = process
-            process.start()
-        return self._process
-
-    def _read(self) -> None:
+    def _take(self, line: bytes) -> None:
         from roofmodel_ui.money_tasks import Answer, Done, Refused  # late: nothing was asked yet
 
-        process = self._process
-        while process is not None and process is self._process and process.canReadLine():
-            line = bytes(process.readLine().data())
-            answer = msgspec.json.decode(line, type=Answer)
-            if isinstance(answer, Refused):
-                self._enter("failed", answer.sentence)
-            elif isinstance(answer, Done):
-                self._enter("idle")
-            else:
-                self.told.emit(answer)
+        answer = msgspec.json.decode(line, type=Answer)
+        if isinstance(answer, Refused):
+            self._enter("failed", answer.sentence)
+        elif isinstance(answer, Done):
+            self._enter("idle")
+        else:
+            self.told.emit(answer)
 
     def _failed(self) -> None:
-        """No process can be had, or it ended by itself."""
-        self._end_process()
         if self.state == "working":
             self._enter("failed", "This could not be worked out: try again.")
-
-    def _end_process(self) -> None:
-        process, self._process = self._process, None
-        if process is None:
-            return
-        for signal in (process.readyReadStandardOutput, process.errorOccurred, process.finished):
-            signal.disconnect()
-        process.kill()
-        process.waitForFinished(1000)
-        process.deleteLater()

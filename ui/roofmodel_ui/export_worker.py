@@ -1,14 +1,11 @@
-"""Works out in a process of its own what files hold: an `ExportTask` per line on standard input,
-an answer each as a line on standard output, both JSON. The process ends when its input does."""
+"""Works out in a process of its own what files hold: one answer to each `ExportTask`."""
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
-import msgspec
-
 from roofmodel.errors import RoofmodelError
+from roofmodel_ui.answering import serve, tell
 from roofmodel_ui.export_tasks import Answer, Content, ExportTask, Kind, Refused
 
 if TYPE_CHECKING:
@@ -48,10 +45,7 @@ def _content(kind: Kind, results: Results) -> bytes:
 
 def main() -> None:
     """Answer until the input ends."""
-    for line in sys.stdin.buffer:
-        answer = answered(msgspec.json.decode(line, type=ExportTask))
-        sys.stdout.buffer.write(msgspec.json.encode(answer) + b"\n")
-        sys.stdout.buffer.flush()
+    serve(ExportTask, lambda task: tell(answered(task)))
 
 
 if __name__ == "__main__":

@@ -4,18 +4,17 @@ cancelling leaves nothing behind."""
 
 from __future__ import annotations
 
-import os
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import msgspec
-from PySide6.QtCore import QElapsedTimer, QObject, QProcess, QProcessEnvironment, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, Signal
 
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.atomic import write_whole
 from roofmodel_ui.export_tasks import Answer, ExportTask, Kind, Refused
 from roofmodel_ui.shop_tasks import without_pictures
+from roofmodel_ui.worker import Worker
 
 if TYPE_CHECKING:
     from roofmodel_ui.session import Session
@@ -34,7 +33,9 @@ class Exporting(QObject):
         super().__init__(parent)
         self._session = session
         self._waiting: list[Path] = []
-        self._process: QProcess | None = None
+        self._worker = Worker(self)
+        self._worker.answered.connect(self._read)
+        self._worker.failed.connect(self._failed)
 
     @property
     def writing(self) -> tuple[str, ...]:
@@ -45,51 +46,28 @@ class Exporting(QObject):
         """Write a file of the project as it is now."""
         task = ExportTask(without_pictures(self._session.results.project), kind)
         self._waiting.append(path)
-        self._running().write(msgspec.json.encode(task) + b"\n")
+        self._worker.send(WORKER, task)
         self.changed.emit()
 
     def cancel(self) -> None:
         """Leave unwritten what is not written yet."""
-        names = ", ".join(self.writing)
-        self._end_process()
-        if names:
-            self._waiting.clear()
-            self.changed.emit()
-            self._session.message.emit(f"Cancelled: {names} was not written.", False)
+        self._worker.end()
+        self._give_up("Cancelled: {} was not written.", False)
 
     def finish(self) -> None:
         """The window closes: what was asked for is written yet."""
         timer = QElapsedTimer()
         timer.start()
-        while (process := self._process) is not None and self._waiting:
+        while (process := self._worker.process) is not None and self._waiting:
             left = AT_CLOSE_MS - timer.elapsed()
             if left <= 0 or not process.waitForReadyRead(left):
                 break
-            self._read()
+            self._worker.read()
         self._waiting.clear()
-        self._end_process()
+        self._worker.end()
 
-    def _running(self) -> QProcess:
-        if self._process is None:
-            process = QProcess(self)
-            surroundings = QProcessEnvironment.systemEnvironment()
-            surroundings.insert("PYTHONPATH", os.pathsep.join(p for p in sys.path if p))
-            process.setProcessEnvironment(surroundings)
-            process.setProgram(sys.executable)
-            process.setArguments(list(WORKER))
-            process.readyReadStandardOutput.connect(self._read)
-            process.errorOccurred.connect(self._failed)
-            process.finished.connect(self._failed)
-            self._process = process
-            process.start()
-        return self._process
-
-    def _read(self) -> None:
-        process = self._process
-        while process is not None and process is self._process and process.canReadLine():
-            line = bytes(process.readLine().data())
-            answer: Answer = msgspec.json.decode(line, type=Answer)
-            self._take(self._waiting.pop(0), answer)
+    def _read(self, line: bytes) -> None:
+        self._take(self._waiting.pop(0), msgspec.json.decode(line, type=Answer))
 
     def _take(self, path: Path, answer: Answer) -> None:
         sentence = answer.sentence if isinstance(answer, Refused) else ""
@@ -102,20 +80,12 @@ class Exporting(QObject):
         self._session.message.emit(sentence or f"Written to {path.name}.", bool(sentence))
 
     def _failed(self) -> None:
-        """No process can be had, or it ended by itself."""
+        self._give_up("{} could not be written: try again.", True)
+
+    def _give_up(self, sentence: str, is_error: bool) -> None:
+        """Nothing that waits is written; the sentence has room for its names."""
         names = ", ".join(self.writing)
-        self._end_process()
         if names:
             self._waiting.clear()
             self.changed.emit()
-            self._session.message.emit(f"{names} could not be written: try again.", True)
-
-    def _end_process(self) -> None:
-        process, self._process = self._process, None
-        if process is None:
-            return
-        for signal in (process.readyReadStandardOutput, process.errorOccurred, process.finished):
-            signal.disconnect()
-        process.kill()
-        process.waitForFinished(1000)
-        process.deleteLater()
+            self._session.message.emit(sentence.format(names), is_error)

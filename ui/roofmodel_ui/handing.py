@@ -7,26 +7,18 @@ ends it, and what it had begun beside the folder goes away with it.
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal
 
 import msgspec
-from PySide6.QtCore import (
-    QCoreApplication,
-    QDate,
-    QObject,
-    QProcess,
-    QProcessEnvironment,
-    Qt,
-    Signal,
-)
+from PySide6.QtCore import QCoreApplication, QDate, QObject, Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from roofmodel.document import Project
 from roofmodel.document.releases import Difference, ReleasedPiece, differences, released
 from roofmodel_ui import recent
+from roofmodel_ui.worker import Worker
 
 if TYPE_CHECKING:
     from roofmodel_ui.session import Session
@@ -54,7 +46,9 @@ class Handing(QObject):
         self._asked: Project | None = None
         self._wants_release = False
         self._wants_compare = False
-        self._process: QProcess | None = None
+        self._worker = Worker(self)
+        self._worker.answered.connect(self._read)
+        self._worker.failed.connect(self._failed)
         self._folder, self._token = Path(), ""
         session.opened.connect(self._opened)
         if (app := QCoreApplication.instance()) is not None:
@@ -179,7 +173,7 @@ class Handing(QObject):
 
     def _ask(self, state: State, task: Task) -> None:
         self._asked = self._session.project
-        self._running().write(msgspec.json.encode(task) + b"\n")
+        self._worker.send(WORKER, task)
         self._enter(state)
 
     def _enter(self, state: State) -> None:
@@ -188,28 +182,10 @@ class Handing(QObject):
             self._asked = None
         self.changed.emit()
 
-    def _running(self) -> QProcess:
-        if self._process is None:
-            process = QProcess(self)
-            surroundings = QProcessEnvironment.systemEnvironment()
-            surroundings.insert("PYTHONPATH", os.pathsep.join(p for p in sys.path if p))
-            process.setProcessEnvironment(surroundings)
-            process.setProgram(sys.executable)
-            process.setArguments(list(WORKER))
-            process.readyReadStandardOutput.connect(self._read)
-            process.errorOccurred.connect(self._failed)
-            process.finished.connect(self._failed)
-            self._process = process
-            process.start()
-        return self._process
-
-    def _read(self) -> None:
+    def _read(self, line: bytes) -> None:
         from roofmodel_ui.shop_tasks import Answer
 
-        process = self._process
-        while process is not None and process is self._process and process.canReadLine():
-            line = bytes(process.readLine().data())
-            self._take(msgspec.json.decode(line, type=Answer))
+        self._take(msgspec.json.decode(line, type=Answer))
 
     def _take(self, answer: Answer) -> None:
         from roofmodel_ui.shop_tasks import Package, Pieces, Refused, Told
@@ -251,17 +227,8 @@ class Handing(QObject):
             self._session.message.emit(sentence, True)
 
     def _end_process(self) -> None:
-        process, self._process, self._asked = self._process, None, None
-        if process is not None:
-            for signal in (
-                process.readyReadStandardOutput,
-                process.errorOccurred,
-                process.finished,
-            ):
-                signal.disconnect()
-            process.kill()
-            process.waitForFinished(2000)
-            process.deleteLater()
+        self._worker.end()
+        self._asked = None
         if self._token:
             self._drop(self._folder, self._token)
             self._token = ""

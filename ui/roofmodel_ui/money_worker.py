@@ -1,19 +1,16 @@
 """Works out in a process of its own what takes many roofs: prices of offers, how sure a price is.
-A task per line on standard input, answers as lines on standard output, all JSON; `Done` or
-`Refused` is the last answer of a task. The process ends when its input does."""
+`Done` or `Refused` is the last answer of a task."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import msgspec
-
 from roofmodel.document import Project
 from roofmodel.document.offer_edits import as_offered
 from roofmodel.errors import DocumentError, RoofmodelError
+from roofmodel_ui.answering import serve, tell
 from roofmodel_ui.money_tasks import (
     Answer,
     Certainty,
@@ -132,14 +129,7 @@ def _compared(before: Project, after: Project) -> Compared:
 
 def main() -> None:
     """Answer until the input ends."""
-    out = sys.stdout.buffer
-
-    def tell(answer: Answer) -> None:
-        out.write(msgspec.json.encode(answer) + b"\n")
-        out.flush()
-
-    for line in sys.stdin.buffer:
-        answers(msgspec.json.decode(line, type=Task), tell)
+    serve(Task, lambda task: answers(task, tell))
 
 
 if __name__ == "__main__":

@@ -1,14 +1,12 @@
-"""Works out cutting plans in a process of its own: a task per line on standard input, the answer
-as a line on standard output, both JSON. It ends when its input does."""
+"""Works out cutting plans in a process of its own."""
 
 from __future__ import annotations
-
-import sys
 
 import msgspec
 
 from roofmodel.cutting import CutPlan, plan_cuts
 from roofmodel.errors import RoofmodelError
+from roofmodel_ui.answering import serve, tell
 
 
 class PlanTask(msgspec.Struct, frozen=True):
@@ -36,10 +34,7 @@ def answered(task: PlanTask) -> PlanAnswer:
 
 def main() -> None:
     """Answer until the input ends."""
-    for line in sys.stdin.buffer:
-        answer = answered(msgspec.json.decode(line, type=PlanTask))
-        sys.stdout.buffer.write(msgspec.json.encode(answer) + b"\n")
-        sys.stdout.buffer.flush()
+    serve(PlanTask, lambda task: tell(answered(task)))
 
 
 if __name__ == "__main__":

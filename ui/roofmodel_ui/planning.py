@@ -8,18 +8,17 @@ that were found stay known, so undo and redo show them at once.
 
 from __future__ import annotations
 
-import os
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Final, Literal
 
 import msgspec
-from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from roofmodel.cutting import CutPlan, known_plan, learn
 from roofmodel.document import Project
 from roofmodel.results import Results, results_of
 from roofmodel_ui.plan_worker import PlanAnswer, PlanTask, answered
+from roofmodel_ui.worker import Worker
 
 if TYPE_CHECKING:
     from roofmodel_ui.session import Session
@@ -56,7 +55,9 @@ class Planning(QObject):
         self._noted: tuple[Project, list[PlanTask]] | None = None
         self._hopeless: set[PlanTask] = set()
         self._after: list[tuple[str, Callable[[], object]]] = []
-        self._process: QProcess | None = None
+        self._worker = Worker(self)
+        self._worker.answered.connect(self._read)
+        self._worker.failed.connect(self._failed)
         self._say = QTimer(self, interval=SAY_MS, singleShot=True)
         self._say.timeout.connect(self._grew_long)
         self._patience = QTimer(self, interval=PATIENCE_MS, singleShot=True)
@@ -162,35 +163,16 @@ class Planning(QObject):
             return
         self._patience.stop()
         self._asked = self._tasks[0]
-        process = self._running()
-        process.write(msgspec.json.encode(self._asked) + b"\n")
+        self._worker.send(WORKER, self._asked)
 
-    def _running(self) -> QProcess:
-        if self._process is None:
-            process = QProcess(self)
-            surroundings = QProcessEnvironment.systemEnvironment()
-            surroundings.insert("PYTHONPATH", os.pathsep.join(p for p in sys.path if p))
-            process.setProcessEnvironment(surroundings)
-            process.setProgram(sys.executable)
-            process.setArguments(list(WORKER))
-            process.readyReadStandardOutput.connect(self._read)
-            process.errorOccurred.connect(self._failed)
-            process.finished.connect(self._failed)
-            self._process = process
-            process.start()
-        return self._process
-
-    def _read(self) -> None:
-        process = self._process
-        while process is not None and process.canReadLine():
-            line = bytes(process.readLine().data())
-            answer = msgspec.json.decode(line, type=PlanAnswer)
-            self._keep(answer)
-            self._asked = None
-            self._patience.stop()
-            self._tasks = [t for t in self._tasks if t != answer.task]
-            if self.state == "working":
-                self._next()
+    def _read(self, line: bytes) -> None:
+        answer = msgspec.json.decode(line, type=PlanAnswer)
+        self._keep(answer)
+        self._asked = None
+        self._patience.stop()
+        self._tasks = [t for t in self._tasks if t != answer.task]
+        if self.state == "working":
+            self._next()
 
     def _keep(self, answer: PlanAnswer) -> None:
         task = answer.task
@@ -216,11 +198,5 @@ class Planning(QObject):
 
     def _end_process(self) -> None:
         self._patience.stop()
-        process, self._process, self._asked = self._process, None, None
-        if process is None:
-            return
-        for signal in (process.readyReadStandardOutput, process.errorOccurred, process.finished):
-            signal.disconnect()
-        process.kill()
-        process.waitForFinished(1000)
-        process.deleteLater()
+        self._asked = None
+        self._worker.end()

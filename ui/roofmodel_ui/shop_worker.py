@@ -1,17 +1,13 @@
-"""Works out in a process of its own what is for the shop: the pieces of a job, its package.
-A task of `shop_tasks` per line on standard input, answers as lines on standard output. The process
-ends when its input does."""
+"""Works out in a process of its own what is for the shop: the pieces of a job, its package."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import msgspec
-
 from roofmodel.errors import RoofmodelError
+from roofmodel_ui.answering import serve, tell
 from roofmodel_ui.shop_tasks import Answer, Package, Pieces, PiecesTask, Refused, Task, Told
 
 if TYPE_CHECKING:
@@ -20,13 +16,15 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Answer until the input ends."""
-    for line in sys.stdin.buffer:
-        task = msgspec.json.decode(line, type=Task)
-        try:
-            for answer in _answers(task):
-                _tell(answer)
-        except RoofmodelError as error:
-            _tell(Refused(str(error)))
+    serve(Task, _do)
+
+
+def _do(task: Task) -> None:
+    try:
+        for answer in _answers(task):
+            tell(answer)
+    except RoofmodelError as error:
+        tell(Refused(str(error)))
 
 
 def _answers(task: Task) -> Iterator[Answer]:
@@ -47,15 +45,10 @@ def _answers(task: Task) -> Iterator[Answer]:
         results,
         lambda: picture_of(results),
         paper=paper,
-        report=lambda done, count, words: _tell(Told(done, count, words)),
+        report=lambda done, count, words: tell(Told(done, count, words)),
         token=task.token,
     )
     yield Package(str(written.folder), written.files, written.drawings, written.revision)
-
-
-def _tell(answer: Answer) -> None:
-    sys.stdout.buffer.write(msgspec.json.encode(answer) + b"\n")
-    sys.stdout.buffer.flush()
 
 
 if __name__ == "__main__":
