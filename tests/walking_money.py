@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Final
 
 from roofmodel.document.offers import Offer
 from roofmodel.document.releases import ReleasedPiece
-from roofmodel.systems.prices import Colour, Price, Task
+from roofmodel.systems.prices import Price, Task
+from roofmodel_io.parts_toml import built_in_parts
 from roofmodel_io.prices_toml import sample_prices
 
 if TYPE_CHECKING:
@@ -56,12 +57,7 @@ def _pitch(c: Chance) -> Arguments:
 MONEY: Final[dict[str, Callable[[Chance], Arguments]]] = {
     "set_prices": lambda c: _a(None if c.seldom() else sample_prices()),
     "set_price": _price,
-    "remove_price": lambda c: _a(c.rnd.choice(("panel screw", "clip", "rivet", "gold leaf"))),
     "set_task": lambda c: _a(Task("Polish", "roof squares", Decimal(c.rnd.randint(1, 9)))),
-    "remove_task": lambda c: _a(c.rnd.choice(("Polish", "Valleys", "Walls"))),
-    "set_colour_of_book": lambda c: _a(
-        Colour("Charcoal", f"#3d41{c.rnd.randint(10, 99)}", Decimal(1))
-    ),
     "set_shares": lambda c: _a(margin=Decimal(3 if c.seldom() else c.rnd.randint(0, 40)) / 100),
     "set_colour": lambda c: _a(_colour(c)),
     "add_offer": lambda c: _a("" if c.seldom() else "Another", colour=_colour(c)),
@@ -71,6 +67,7 @@ MONEY: Final[dict[str, Callable[[Chance], Arguments]]] = {
     "set_tolerances": lambda c: _a(tracing=-1.0 if c.seldom() else c.feet(0, 1)),
     "read_length": _length,
     "read_pitch": _pitch,
+    "set_parts": lambda c: _a(built_in_parts()[c.rnd.randint(0, 3) :]),
     "forget_readings": lambda c: _a(),
     "released": lambda c: _a(
         () if c.seldom() else (ReleasedPiece("panel", "South 1 - 1", "panel", 3000.0, 914.4),),

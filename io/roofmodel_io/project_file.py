@@ -201,18 +201,14 @@ def _decode_json(text: bytes, name: str) -> Project:
 
 
 def _complete(project: Project, version: int) -> Project:
-    """The project with the built-in cross-sections of trim that are younger than its file, or all
-    where it has none of its own, and with built-in fixing where its file is older than that."""
+    """The project with the built-in cross-sections of trim where it has none of its own, and with
+    built-in fixing where its file is older than that."""
     if version < _FIXING_SINCE:
         # only old files need the systems' own files read
         from roofmodel_io.defaults import with_built_in_fixing
 
         project = with_built_in_fixing(project)
-    own, ours = {part.name for part in project.parts}, built_in_parts()
-    if own and own.isdisjoint(part.name for part in ours):
-        return project
-    more = tuple(part for part in ours if part.name not in own)
-    return msgspec.structs.replace(project, parts=(*project.parts, *more)) if more else project
+    return project if project.parts else msgspec.structs.replace(project, parts=built_in_parts())
 
 
 def _refuse_constant(word: str) -> float:

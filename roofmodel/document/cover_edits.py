@@ -17,7 +17,7 @@ from roofmodel.document.types import (
     Project,
 )
 from roofmodel.errors import DocumentError
-from roofmodel.systems import EdgeKind, RoofingSystem
+from roofmodel.systems import EdgeKind, RoofingSystem, TrimProfile
 
 
 def set_building_covering(project: Project, building_id: str, covering: str) -> Project:
@@ -83,6 +83,11 @@ def cover_job(project: Project, system_id: str) -> Project:
         buildings=buildings,
         plane_coverings=own,
     )
+
+
+def set_parts(project: Project, parts: tuple[TrimProfile, ...]) -> Project:
+    """Put other cross-sections of trim in the place of the job's."""
+    return changed(project, parts=parts)
 
 
 def change_system(project: Project, system: RoofingSystem) -> Project:

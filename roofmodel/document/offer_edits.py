@@ -10,7 +10,7 @@ from roofmodel.document.offers import MOST_OFFERS, Offer
 from roofmodel.document.types import Project
 from roofmodel.document.work_edits import set_old_roof, set_work
 from roofmodel.errors import DocumentError
-from roofmodel.systems.prices import Colour, Price, PriceBook, Task
+from roofmodel.systems.prices import Price, PriceBook, Task
 
 
 def set_prices(project: Project, book: PriceBook | None) -> Project:
@@ -20,36 +20,14 @@ def set_prices(project: Project, book: PriceBook | None) -> Project:
 
 def set_price(project: Project, price: Price) -> Project:
     """Set or add the price of one good."""
-    book = _book(project)
-    known = any(p.key == price.key for p in book.prices)
-    prices = tuple(price if p.key == price.key else p for p in book.prices)
-    return _with_book(project, prices=prices if known else (*prices, price))
-
-
-def remove_price(project: Project, key: str) -> Project:
-    """Take the price of a good out of the book."""
-    return _with_book(project, prices=tuple(p for p in _book(project).prices if p.key != key))
+    prices = {p.key: p for p in _book(project).prices} | {price.key: price}
+    return _with_book(project, prices=tuple(prices.values()))
 
 
 def set_task(project: Project, task: Task) -> Project:
     """Set or add a task."""
-    book = _book(project)
-    known = any(t.name == task.name for t in book.tasks)
-    tasks = tuple(task if t.name == task.name else t for t in book.tasks)
-    return _with_book(project, tasks=tasks if known else (*tasks, task))
-
-
-def remove_task(project: Project, name: str) -> Project:
-    """Take a task out of the book."""
-    return _with_book(project, tasks=tuple(t for t in _book(project).tasks if t.name != name))
-
-
-def set_colour_of_book(project: Project, colour: Colour) -> Project:
-    """Set or add a colour of the book."""
-    book = _book(project)
-    known = any(c.name == colour.name for c in book.colours)
-    colours = tuple(colour if c.name == colour.name else c for c in book.colours)
-    return _with_book(project, colours=colours if known else (*colours, colour))
+    tasks = {t.name: t for t in _book(project).tasks} | {task.name: task}
+    return _with_book(project, tasks=tuple(tasks.values()))
 
 
 def set_shares(project: Project, **fields: object) -> Project:

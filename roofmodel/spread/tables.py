@@ -1,4 +1,4 @@
-"""How sure the answer is, as tables, and the sheet of measurements to take on the house."""
+"""How sure the answer is, as tables."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from typing import Final, cast
 
 from roofmodel.document import Project
 from roofmodel.sheets.types import Amount, Cell, Column, Table, Unit
-from roofmodel.spread.readings import holds
 from roofmodel.spread.run import Range, Spread
 from roofmodel.units import format_length, format_slope
 
@@ -41,38 +40,14 @@ def _share(r: Range) -> float:
     return max(r.high - r.value, r.value - r.low) / r.value if r.value else 0.0
 
 
-def measurements_table(spread: Spread, project: Project, *, blanks: bool = False) -> Table:
-    """The measurements that narrow the answer most, and what each leaves of the spread; with
-    `blanks` a place to write the measured value."""
-    rows: list[tuple[Cell, ...]] = []
-    for m, left in spread.best:
-        row: list[Cell] = [m.name, m.words(project.units), Amount(left, "share")]
-        if blanks:
-            row.append("")
-        rows.append(tuple(row))
-    columns = [
-        Column("Measure on the house"),
-        Column("Model has"),
-        Column(f"Left of the spread of the {spread.target.lower()}", "share"),
-    ]
-    if blanks:
-        columns.append(Column("Measured"))
-    return Table("Measure these first", tuple(columns), tuple(rows))
-
-
-def field_table(spread: Spread, project: Project) -> Table:
-    """Everything that can be measured, with blanks to write in; what was read says so."""
-    best = {id(m) for m, _ in spread.best}
-    rows: list[tuple[Cell, ...]] = []
-    for m in spread.measurements:
-        known = any(holds(r, m) for r in project.readings)
-        rows.append(
-            (
-                m.name,
-                m.words(project.units),
-                "measured" if known else "first" if id(m) in best else "",
-                "",
-            )
-        )
-    columns = (Column("Measure"), Column("Model has"), Column("When"), Column("Measured"))
-    return Table("Dimensions and pitches to confirm", columns, tuple(rows))
+def measurements_table(spread: Spread, project: Project) -> Table:
+    """The measurements that narrow the answer most, and what each leaves of the spread."""
+    return Table(
+        "Measure these first",
+        (
+            Column("Measure on the house"),
+            Column("Model has"),
+            Column(f"Left of the spread of the {spread.target.lower()}", "share"),
+        ),
+        tuple((m.name, m.words(project.units), Amount(left, "share")) for m, left in spread.best),
+    )

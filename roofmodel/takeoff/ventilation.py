@@ -41,11 +41,6 @@ class AirNeeded:
     planes: tuple[PlaneId, ...]
     ridges: tuple[EdgeId, ...]
 
-    @property
-    def attic_area(self) -> float:
-        """Its plan area."""
-        return sum(a for _, a in self.attic) - self.twice
-
 
 def net_free_area(attic: float, ratio: int, share: float) -> tuple[float, float, float]:
     """Net free area in all, at the ridge, at the eaves, in the unit of the attic's area.

@@ -145,16 +145,6 @@ def test_a_project_keeps_its_own_parts() -> None:
     assert decode_project(encode_project(project, {}), "a.roof").project.parts == own
 
 
-def test_a_project_gets_the_built_in_parts_that_are_younger_than_its_file() -> None:
-    young = {"seam ridge cap", "seam hip cap", "seam rake trim"}
-    some = tuple(p for p in built_in_parts() if p.name not in young)
-    cap = msgspec.structs.replace(some[4], source="the shop's own")
-    project = msgspec.structs.replace(default_project(), parts=(*some[:4], cap, *some[5:]))
-    found = decode_project(encode_project(project, {}), "a.roof").project.parts
-    assert found[: len(some)] == project.parts
-    assert {p.name for p in found[len(some) :]} == young
-
-
 @pytest.mark.parametrize("name", ["version_1.roof", "version_2.roof"])
 def test_an_older_file_gets_the_built_in_parts(name: str) -> None:
     assert read_project(DATA / name).project.parts == built_in_parts()

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -15,15 +16,24 @@ from PySide6.QtWidgets import (
     QFileDialog,
 )
 
-from roofmodel.document.offer_edits import remove_price, set_prices
+from roofmodel.document.offer_edits import set_prices
 from roofmodel.quoting import price_of
 from roofmodel.systems import EdgeKind
 from roofmodel_io.prices_toml import read_prices, sample_prices, write_prices
 from roofmodel_ui.panels.price import PricePage
 from roofmodel_ui.panels.price_lines import AMOUNT, ITEM, PRICE, RATE
+from roofmodel_ui.session import Session
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import choose, click, enter, error, press, settle, undo, undone
 from tests.ui.price_hands import click_cell, editor, opened, row, type_price
+
+
+def without(session: Session, key: str) -> None:
+    """Take one price out of the job's book."""
+    book = session.project.prices
+    assert book is not None
+    prices = tuple(p for p in book.prices if p.key != key)
+    session.edit("Remove price", set_prices(session.project, replace(book, prices=prices)))
 
 
 @pytest.fixture
@@ -120,7 +130,7 @@ def test_hours_and_their_price_are_typed(house: MainWindow, page: PricePage) -> 
 
 def test_what_has_no_price_stands_out_and_is_listed(house: MainWindow, page: PricePage) -> None:
     session = house.session
-    session.edit("Remove price", remove_price(session.project, "panel screw"))
+    without(session, "panel screw")
     settle()
     assert page.missing.isVisible()
     assert "Panel screws" in page.missing.label.text()
@@ -149,7 +159,7 @@ def test_what_is_being_typed_stays_when_the_lines_change(
     editor(page).selectAll()
     QTest.keyClicks(editor(page), "33.3")
     page.show_wanted(house.side.count.wanted)
-    session.edit("Remove price", remove_price(session.project, "clip"))
+    without(session, "clip")
     house.side.count.search.setText("trim")  # other rows than before
     settle()
     field = editor(page)

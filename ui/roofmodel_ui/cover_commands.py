@@ -11,8 +11,6 @@ from PySide6.QtWidgets import QApplication
 from roofmodel.document import NOT_IN_JOB, Project, Start
 from roofmodel.document.cover_edits import set_plane_covering
 from roofmodel.document.layout_edits import (
-    Change,
-    change_layouts,
     lay_all_alike,
     set_plane_layout,
     set_start,
@@ -188,12 +186,6 @@ def leave_out(session: Session) -> None:
         return project
 
     session.attempt("Take into the job" if out else "Leave out of the job", change)
-
-
-def change_selected(session: Session, text: str, change: Change) -> bool:
-    """Change the layout of the selected planes, or of all."""
-    keys = keys_of(planes_selected(session))
-    return session.attempt(text, lambda p: change_layouts(p, keys, change))
 
 
 def ask_start(window: MainWindow) -> None:

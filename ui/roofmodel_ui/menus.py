@@ -14,7 +14,8 @@ Group = tuple[str, ...] | EllipsisType
 ORDER: Final[Mapping[str, tuple[Group, ...]]] = MappingProxyType(
     {
         "File": (
-            ("new", "open", "save", "save_as"), ("picture", "load_system", "save_system"),
+            ("new", "open", "save", "save_as"),
+            ("picture", "load_system", "save_system", "load_layers", "load_parts"),
             ("package",), ..., ("quit",),
         ),
         "Edit": (

@@ -1,4 +1,4 @@
-"""Commands about money and certainty: `roofmodel price`, `prices`, `sure`."""
+"""Commands about money, certainty and data: `roofmodel price`, `prices`, `sure`, `data`."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ def add_to(app: typer.Typer) -> None:
     app.command()(price)
     app.command()(prices)
     app.command()(sure)
+    app.command()(data)
 
 
 def price(file: ProjectFile, book: BookFile = None) -> None:
@@ -94,3 +95,25 @@ def with_book(file: Path, book: Path | None) -> Project:
             " writes a sample to fill in)."
         )
     return project
+
+
+def data(
+    out: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to write to.")],
+) -> None:
+    """Write the built-in systems, sections of trim, rolls and rules, and sample prices as TOML
+    files, to be edited and loaded."""
+    from importlib.resources import files
+
+    from roofmodel.errors import FileError
+    from roofmodel_io.atomic import make_folder, write_whole
+
+    make_folder(out)
+    built_in = files("roofmodel_io") / "data"
+    items = [*built_in.iterdir(), *(built_in / "systems").iterdir()]
+    found = sorted((i for i in items if i.name.endswith(".toml")), key=lambda i: i.name)
+    there = [i.name for i in found if (out / i.name).exists()]
+    if there:
+        raise FileError(f"'{out}' holds {there[0]} already; choose another folder.")
+    for item in found:
+        write_whole(out / item.name, item.read_bytes())
+    typer.echo(f"Wrote {', '.join(i.name for i in found)} to {out}.")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from roofmodel_ui.commands import Command
+    from roofmodel_ui.data_files import Kind
     from roofmodel_ui.session import Session
     from roofmodel_ui.window import MainWindow
 
@@ -48,6 +49,12 @@ def price_commands(window: MainWindow) -> tuple[Command, ...]:
                 "", "Take the invented sample into this job, to put your own prices into."),
         Command("remove_prices", _MENU, "Remove price book", partial(run, "remove_book"), "",
                 "Leave this job without prices.", has_book),
+        Command("load_layers", "File", "Load rolls and rules …",
+                partial(_load, window, "layers"), "",
+                "Take underlayment, membrane, extras and their rules from a TOML file."),
+        Command("load_parts", "File", "Load sections of trim …",
+                partial(_load, window, "parts"), "",
+                "Take the cross-sections that trim is bent to from a TOML file."),
         Command("add_offer", _MENU, "Add offer", partial(_add_offer, window), "",
                 "Offer the roof in one more way.", has_book),
         Command("work_out_sure", _MENU, "Work out how sure", partial(_work_out, window), "",
@@ -60,6 +67,12 @@ def price_commands(window: MainWindow) -> tuple[Command, ...]:
 def _show(window: MainWindow, title: str) -> None:
     window.show_stage("Count")
     window.side.count.show_list(title)
+
+
+def _load(window: MainWindow, kind: Kind) -> None:
+    from roofmodel_ui import data_files  # late: few jobs have data of their own
+
+    data_files.ask_for(window, window.session, kind)
 
 
 def _add_offer(window: MainWindow) -> None:

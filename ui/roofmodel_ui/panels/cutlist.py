@@ -21,6 +21,7 @@ from roofmodel.surface import PlaneId
 from roofmodel_ui.panels.catching import CatchUp
 from roofmodel_ui.panels.fields import heading, quiet
 from roofmodel_ui.panels.lines import Wanted, tabbed
+from roofmodel_ui.panels.list_page import ListPage
 from roofmodel_ui.panels.table import RIGHT, bold_of, inset, mark_rows, table_of
 from roofmodel_ui.selection import Selectable
 from roofmodel_ui.session import Session
@@ -39,7 +40,7 @@ PADDING_PX, NUMBERS_PX, LEAST_END_PX, OWNER_PX = 18, 96, 70, 96
 """Names of coverings and buildings take no more than `OWNER_PX`; their tips have them whole."""
 
 
-class CutListPanel(QWidget):
+class CutListPanel(ListPage):
     """Selecting a row selects its plane everywhere, and the other way round. Rows stand in the
     order in which they are printed: plane after plane, the longest first."""
 
@@ -90,16 +91,6 @@ class CutListPanel(QWidget):
         """What is said below the list."""
         self._catch.now()
         return self._words.text()
-
-    def show_wanted(self, wanted: Wanted) -> None:
-        """Show only the rows that fit."""
-        if wanted != self.wanted:
-            self.wanted = wanted
-            self._catch.later()
-
-    def busy(self) -> bool:
-        """Whether this list is selecting just now."""
-        return self._busy
 
     def enter(self) -> None:
         """Go to the table, and to its first row if none is chosen."""

@@ -14,6 +14,7 @@ from roofmodel_ui.panels.bars import SHOWN_ROLE, BarDelegate, Bars, Heading, bar
 from roofmodel_ui.panels.catching import CatchUp
 from roofmodel_ui.panels.fields import quiet
 from roofmodel_ui.panels.lines import Wanted, tabbed
+from roofmodel_ui.panels.list_page import ListPage
 from roofmodel_ui.panels.table import Rows, inset
 from roofmodel_ui.selection import Selectable
 from roofmodel_ui.session import Session
@@ -22,7 +23,7 @@ _EMPTY = "Cutting plans appear as soon as there is trim."
 _NOTHING = "No trim fits. Clear the search or choose all."
 
 
-class CuttingPanel(QWidget):
+class CuttingPanel(ListPage):
     """A bar chosen lights up the edges that its pieces are for."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -63,16 +64,6 @@ class CuttingPanel(QWidget):
         """What is said below the bars."""
         self._catch.now()
         return self._words.text()
-
-    def show_wanted(self, wanted: Wanted) -> None:
-        """Show only the bars that fit."""
-        if wanted != self.wanted:
-            self.wanted = wanted
-            self._catch.later()
-
-    def busy(self) -> bool:
-        """Whether this list is selecting just now."""
-        return self._busy
 
     def enter(self) -> None:
         """Go to the table, and to its first row if none is chosen."""

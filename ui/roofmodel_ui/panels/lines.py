@@ -66,10 +66,6 @@ class Wanted:
     covering: str = ""
     about: Selection = frozenset()
 
-    def is_all(self) -> bool:
-        """Whether everything is shown."""
-        return self == Wanted()
-
     def owner_fits(self, building: str, covering: str) -> bool:
         """Whether something of this building and covering (names) is shown."""
         return self.building in ("", building) and self.covering in ("", covering)

@@ -24,6 +24,7 @@ from roofmodel_ui.money_words import as_money
 from roofmodel_ui.panels.catching import CatchUp
 from roofmodel_ui.panels.explanation import Explanation
 from roofmodel_ui.panels.lines import Wanted
+from roofmodel_ui.panels.list_page import ListPage
 from roofmodel_ui.panels.price_book import BookForm, Warned
 from roofmodel_ui.panels.price_lines import (
     PriceRow,
@@ -57,7 +58,7 @@ class PriceExplanation(Explanation):
             self.say("Select a line to see how its price came about.")
 
 
-class PricePage(QWidget):
+class PricePage(ListPage):
     """A row that is chosen lights up what it came from; its price is typed in place."""
 
     def __init__(self, session: Session, actions: Mapping[str, QAction]) -> None:
@@ -98,16 +99,6 @@ class PricePage(QWidget):
         """The price that is shown; None without a book."""
         self._catch.now()
         return self._priced
-
-    def show_wanted(self, wanted: Wanted) -> None:
-        """Show only the rows that fit."""
-        if wanted != self.wanted:
-            self.wanted = wanted
-            self._catch.later()
-
-    def busy(self) -> bool:
-        """Whether this list is selecting just now."""
-        return self._busy
 
     def enter(self) -> None:
         """Go to the table, and to its first row if none is chosen."""

@@ -171,11 +171,6 @@ class Tool(QObject):
             return None
         return length
 
-    def shown_length(self) -> float | None:
-        """The typed length in mm as far as it is one yet, without a message."""
-        length = self._length() if self.typed else None
-        return length if isinstance(length, float) else None
-
     def _length(self) -> float | str:
         unit: Literal["ft", "mm"] = "ft" if self.session.project.units.system == "feet" else "mm"
         try:

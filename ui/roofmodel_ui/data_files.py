@@ -1,0 +1,49 @@
+"""Data of a job beside its systems and prices, from files of the user: rolls and rules below the
+metal, cross-sections of trim. `roofmodel data DIR` writes the built-in ones, to be edited."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final, Literal
+
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from roofmodel.document.cover_edits import set_parts
+from roofmodel.document.work_edits import set_layers
+from roofmodel.errors import RoofmodelError
+from roofmodel_ui import recent
+from roofmodel_ui.session import Session
+
+Kind = Literal["layers", "parts"]
+TITLES: Final[dict[Kind, str]] = {
+    "layers": "Rolls and rules below the metal",
+    "parts": "Cross-sections of trim",
+}
+
+
+def ask_for(parent: QWidget, session: Session, kind: Kind) -> None:
+    """Ask for a file and take what is in it."""
+    chosen, _ = QFileDialog.getOpenFileName(
+        parent, TITLES[kind], str(recent.folder()), f"{TITLES[kind]} (*.toml)"
+    )
+    if chosen:
+        load(session, Path(chosen), kind)
+
+
+def load(session: Session, path: Path, kind: Kind) -> bool:
+    """Give the job what is in a file; if it cannot be read, say why. Whether it worked."""
+    from roofmodel_io.layers_toml import read_layers  # late: few jobs need them
+    from roofmodel_io.parts_toml import read_parts
+
+    try:
+        if kind == "layers":
+            project = set_layers(session.project, read_layers(path))
+        else:
+            project = set_parts(session.project, read_parts(path))
+    except RoofmodelError as error:
+        session.message.emit(str(error), True)
+        return False
+    session.edit(f"Load {TITLES[kind].lower()}", project)
+    sentence = f"{TITLES[kind]} are those of {path.name}. Undo brings the others back."
+    session.message.emit(sentence, False)
+    return True
