@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from roofmodel.parts import Folded, folded
+from roofmodel.parts.folding import Round
 from roofmodel.shop.joints import EndKind, Joint
 from roofmodel.shop.lines import Line
 from roofmodel.systems import TrimProfile
@@ -22,6 +23,9 @@ _CHORDS: Final = 4
 """Chords per round: the farthest from its arc is 0.03 of a bend's radius at 90 degrees."""
 
 
+_TURNS_MM: Final = 25.4
+"""How far from the apex a cut that is fitted to the bends leaves the straight line."""
+_SAME_MM: Final = 1e-9
 _POKES_MM: Final = 0.5
 """Metal that reaches less far past a cut is left."""
 
@@ -61,16 +65,20 @@ class EndLine:
 def end_line(line: Line, bent: Folded, joint: Joint, at: float, *, at_end: bool) -> EndLine:
     """One end whose apex lies at `at` mm from the start of the run's line."""
     across, x, y, split = _stations(bent.profile, bent.fold)
-    on_first = _cut(line, joint.first, x, y)
-    on_second = _cut(line, joint.second, x, y)
-    shift = np.where(across <= split, on_first, on_second)
+    crown = _crown(bent)
+    first = _Cut.of(line, joint.first, joint.first_ball, crown)
+    second = _Cut.of(line, joint.second, joint.second_ball, crown)
+    k = -1
     if 0.0 < split < bent.girth:  # both sides have their say where they meet
-        k = int(np.searchsorted(across, split))
-        if abs(across[k] - split) < 1e-9:
-            shift[k] = (on_first[k] + on_second[k]) / 2.0
-        else:
-            both = (np.interp(split, across, on_first) + np.interp(split, across, on_second)) / 2.0
-            across, shift = np.insert(across, k, split), np.insert(shift, k, both)
+        split, there = _meeting(first, second, crown) or (split, None)
+        k = int(np.searchsorted(across, split - _SAME_MM))
+        if across[k] - split > _SAME_MM:
+            px, py = there or (np.interp(split, across, x), np.interp(split, across, y))
+            across, x, y = np.insert(across, k, split), np.insert(x, k, px), np.insert(y, k, py)
+    on_first, on_second = first.at(x, y, -x), second.at(x, y, _along_second(bent.fold, x, y))
+    shift = np.where(across <= split, on_first, on_second)
+    if k >= 0:
+        shift[k] = (on_first[k] + on_second[k]) / 2.0
     ends = np.column_stack([across, at + shift])
     slopes = _slopes(bent, ends)
     if joint.kind not in ("turned down", "turned around the corner"):
@@ -105,18 +113,107 @@ def _stations(profile: TrimProfile, fold: float) -> tuple[Array, Array, Array, f
     bent = folded(profile, fold)
     across, points = bent.section("colour side", steps=_CHORDS)
     x, y = (points - bent.apex()).T
+    crown = _crown(bent)
+    if crown is not None:  # where cuts begin to turn towards the bend
+        reach = _TURNS_MM - crown.setback
+        ends = crown.begins, crown.begins + crown.allowance
+        marks = [s for s in (ends[0] - reach, ends[1] + reach) if 0.0 < s < bent.girth]
+        new = np.union1d(across, marks)
+        x, y, across = np.interp(new, across, x), np.interp(new, across, y), new
     for values in (across, x, y):
         values.flags.writeable = False
     return across, x, y, bent.side_ends_at()
 
 
-def _cut(line: Line, normal: Array | None, x: Array, y: Array) -> Array:
-    """How far along the line a plane through the apex passes the points (x, y) of the section."""
-    if normal is None:
-        return np.zeros_like(x)
-    along = float(normal @ line.along)
-    out: Array = -(x * float(normal @ line.across) + y * float(normal @ line.up)) / along
-    return out
+def _along_second(fold: float, x: Array, y: Array) -> Array:
+    """How far along the second plane points of the section lie from the apex, mm."""
+    turn = math.radians(fold)
+    return x * math.cos(turn) - y * math.sin(turn)
+
+
+class _Crown(NamedTuple):
+    """The one round between the legs on both planes: where it begins on the blank and what it
+    takes of it, mm; radius of the colour side, mm; its angle, radians."""
+
+    begins: float
+    allowance: float
+    radius: float
+    angle: float
+
+    @property
+    def setback(self) -> float:
+        """How far from the apex it begins and ends, mm."""
+        return self.radius * math.tan(self.angle / 2.0)
+
+    def place(self, turned: float) -> tuple[float, float]:
+        """(x, y) from the apex of its colour side where it has turned by so much."""
+        r = self.radius
+        return r * math.sin(turned) - self.setback, r * (math.cos(turned) - 1.0)
+
+
+def _crown(bent: Folded) -> _Crown | None:
+    """The bend of a cap; None where a part has more between its two sides, or is bent up."""
+    legs = bent.profile.legs
+    first = [k for k, leg in enumerate(legs) if leg.on == "first plane"]
+    second = [k for k, leg in enumerate(legs) if leg.on == "second plane"]
+    if not first or not second or second[0] != first[-1] + 1:
+        return None
+    turn = next(s for s in bent.stretches if isinstance(s, Round) and s.bend == first[-1])
+    if not -180.0 < turn.angle < 0.0:
+        return None
+    radius = turn.inside_radius + bent.profile.metal.thickness
+    return _Crown(bent.legs[first[-1]][1], turn.length, radius, math.radians(-turn.angle))
+
+
+class _Cut(NamedTuple):
+    """How far along the line a plane passes a point (x, y) of the section: b x + c y, mm, and in
+    the bend `moved` mm more, to go through the ball there. On the leg it turns from one to the
+    other: there both parts of a joint lie on one plane and can be cut along any one line, which
+    is to end where their borders meet and where their bends do.
+    """
+
+    b: float = 0.0
+    c: float = 0.0
+    moved: float = 0.0
+    setback: float = 0.0
+
+    @staticmethod
+    def of(line: Line, normal: Array | None, ball: Array | None, crown: _Crown | None) -> _Cut:
+        """Of a plane through the apex of a part with this bend; of a square cut for None."""
+        if normal is None:
+            return _Cut()
+        along = float(normal @ line.along)
+        b, c = (0.0 - float(normal @ way) / along for way in (line.across, line.up))
+        if ball is None or crown is None:
+            return _Cut(b, c)
+        return _Cut(b, c, crown.radius * float(normal @ ball) / along, crown.setback)
+
+    def at(self, x: Array, y: Array, away: Array) -> Array:
+        """For points (n,) that lie so far `away` from the apex along the plane that is cut on."""
+        share = np.clip((_TURNS_MM - away) / (_TURNS_MM - self.setback), 0.0, 1.0)
+        return self.b * x + self.c * y + self.moved * share
+
+
+def _meeting(
+    one: _Cut, two: _Cut, crown: _Crown | None
+) -> tuple[float, tuple[float, float]] | None:
+    """Where in the bend the cuts of both sides cross, nearest its middle: on the blank, and there
+    (x, y); None where they do not."""
+    if crown is None:
+        return None
+    b, c, a = one.b - two.b, one.c - two.c, one.moved - two.moved
+    # a + b x + c y = 0 on the round: k + m sin(turned) + n cos(turned) = 0
+    m, n = b * crown.radius, c * crown.radius
+    k = a - b * crown.setback - n
+    size = math.hypot(m, n)
+    if size <= _SAME_MM or abs(k) > size:
+        return None
+    middle, half = math.atan2(m, n), math.acos(-k / size)
+    turns = [math.remainder(t, math.tau) for t in (middle + half, middle - half)]
+    turned = min(turns, key=lambda t: abs(t - crown.angle / 2.0))
+    if not 0.0 <= turned <= crown.angle:
+        return None
+    return crown.begins + crown.allowance * turned / crown.angle, crown.place(turned)
 
 
 def _slopes(bent: Folded, ends: Array) -> tuple[float, float]:
@@ -125,6 +222,8 @@ def _slopes(bent: Folded, ends: Array) -> tuple[float, float]:
 
     def slope(leg: int) -> float:
         a, b = bent.legs[leg]
+        middle = (a + b) / 2.0  # near the bend a cut may turn
+        a, b = (a, middle) if leg == legs[0] else (middle, b)
         y = np.interp([a, b], ends[:, 0], ends[:, 1])
         return float(y[1] - y[0]) / (b - a)
 

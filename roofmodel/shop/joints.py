@@ -3,8 +3,9 @@
 Each side of a part is cut by a plane of its own, for on each side it lies on another roof plane
 and meets another neighbour there:
 
-- two ridge or hip caps: the plane that bisects the two lines; it mirrors one into the other, and
-  on the roof plane that both lie on it is the bisector of both lines, so their legs close;
+- two ridge or hip caps: the plane that mirrors one into the other. It stands on the roof plane
+  that both lie on, halves the angle between their lines, and goes through the centre of the ball
+  that rolls in the bends of both, so that legs and rounds close whatever their folds;
 - a cap beside a valley: the roof plane on the valley's other side, so along the valley's centre;
 - the foot of a valley or a hip: upright along the eave, so that the metal ends as the eave does;
 - two rakes at a gable: the plane that bisects them.
@@ -60,14 +61,18 @@ _ODD_CORNER = "past the corner of the opening its leg on the roof runs on; notch
 @dataclass(frozen=True, slots=True, eq=False)
 class Joint:
     """One end of a run. `first` and `second` are unit normals (3,) of the planes that cut what
-    lies on the first and on the second plane; None is a square cut. `extra` mm is what the run
-    goes on past its node; what is fitted to its neighbours ends there, whatever was counted."""
+    lies on the first and on the second plane; None is a square cut. The planes go through the
+    part's apex, moved by `first_ball` and `second_ball` (3,) for every mm of the radius that the
+    colour side is bent to. `extra` mm is what the run goes on past its node; what is fitted to
+    its neighbours ends there, whatever was counted."""
 
     kind: EndKind = "square"
     first: Array | None = None
     second: Array | None = None
     extra: float = 0.0
     remark: str = ""
+    first_ball: Array | None = None
+    second_ball: Array | None = None
 
 
 def joint_at(
@@ -92,14 +97,16 @@ def joint_at(
         return Joint(extra=extra, remark=_EAVE_CORNER)
     if kind not in _LINES:
         return Joint(extra=extra)
-    one, two = (_side(roof, kind, p, others, node, out) for p in (line.first, line.second))
-    normals, kinds, remarks = [], [], []
-    for normal, what in (one, two):
+    planes = line.first, line.second
+    sides = [_side(roof, kind, p, others, node, out) for p in planes]
+    normals, kinds, balls, remarks = [], [], [], []
+    for (normal, what, across), own in zip(sides, (planes, planes[::-1]), strict=True):
         if normal is not None and abs(float(normal @ line.along)) < _LEAST_SINE:
             remarks.append(_FLAT_CUT)
             normal, what = None, "square"
         normals.append(normal)
         kinds.append(what)
+        balls.append(_ball(roof, (*own, across)) if what == "mitre" else None)
     order: tuple[EndKind, ...] = ("mitre", "along the valley", "along the edge", "square")
     found = next(k for k in order if k in kinds)
     if kind is EdgeKind.RIDGE and node.kind == "ridge end at a gable" and extra > 0.0:
@@ -113,7 +120,8 @@ def joint_at(
         remarks.insert(0, _MITRE.format("cap"))
     if found in ("mitre", "along the valley"):
         extra = 0.0
-    return Joint(found, normals[0], normals[1], extra, "; ".join(dict.fromkeys(remarks)))
+    words = "; ".join(dict.fromkeys(remarks))
+    return Joint(found, normals[0], normals[1], extra, words, balls[0], balls[1])
 
 
 def met_on_the_way(roof: Roof, line: Line) -> list[tuple[float, str]]:
@@ -163,22 +171,33 @@ def _side(
     others: Sequence[RoofEdge],
     node: Node,
     out: Array,
-) -> tuple[Array | None, EndKind]:
-    """The normal of the cut on one plane."""
+) -> tuple[Array | None, EndKind, PlaneId | None]:
+    """The normal of the cut on one plane, and the plane across the line that it meets there."""
     beside = [(e, _away(e, node.place)) for e in others if plane in e.planes]
     if plane is None or not beside:
-        return None, "square"
+        return None, "square", None
     edge, away = max(beside, key=lambda item: float(item[1] @ out))
     what = trim_kind(edge)
+    across = next((p for p in edge.planes if p != plane and p in roof.planes), None)
     if kind in _CAPS and what in _CAPS:
-        return _bisector(out, away), "mitre"
-    if kind in _CAPS and what is EdgeKind.VALLEY:
-        other = next((p for p in edge.planes if p != plane and p in roof.planes), None)
-        if other is not None:
-            return normal_of(roof.planes[other]), "along the valley"
+        return _bisector(out, away), "mitre", across
+    if kind in _CAPS and what is EdgeKind.VALLEY and across is not None:
+        return normal_of(roof.planes[across]), "along the valley", across
     if what in _OWN_ENDS or (kind in _CAPS and what in _WALLS):
-        return _unit(np.cross(away, _UP)), "along the edge"
-    return None, "square"
+        return _unit(np.cross(away, _UP)), "along the edge", across
+    return None, "square", across
+
+
+def _ball(roof: Roof, planes: Sequence[PlaneId | None]) -> Array | None:
+    """From the point where three planes meet to the centre of a ball of radius 1 that touches all
+    of them from below; the axes of the bends along their three lines all go through it."""
+    if None in planes or len(set(planes)) < 3:
+        return None
+    normals = np.array([normal_of(roof.planes[p]) for p in planes if p is not None])
+    if abs(float(np.linalg.det(normals))) < _SAME_PLACE:
+        return None
+    out: Array = np.linalg.solve(normals, -np.ones(3))
+    return out
 
 
 def _bisector(one: Array, two: Array) -> Array | None:

@@ -1,13 +1,16 @@
 """Caps cut flat, bent by the tests' own folding and put on the roof: their colour sides meet.
 
-Legs lie on the roof planes, so they meet exactly. Their rounds are bent to different angles, so
-there they part by a little: a round of outside radius r = R + t = 1.495 mm stays r·(1/cos φ/2 − 1)
-inside the corner of a fold φ, which is 0.177 mm on a 6/12 ridge and 0.081 mm on its hips.
+Legs lie on the roof planes, so they meet exactly. Their rounds are bent to different angles, and
+one of outside radius r = R + t = 1.495 mm stays r·(1/cos φ/2 − 1) inside the corner of a fold φ:
+0.177 mm on a 6/12 ridge, 0.081 mm on its hips. But a ball of that radius below three planes
+touches all of them, so it lies in all three rounds: cut through its centre they close as well, but
+for the chords that rounds are cut in.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
@@ -61,29 +64,45 @@ def without_bend(points: Array, node: Array, reach: float = 3.0) -> Array:
     return out
 
 
+CHORDS_MM = 0.05
+"""Four chords to a round of 90 degrees: each is 1.495·(1 − cos 11.25°) = 0.029 mm off at most, and
+the chords of two caps end at other places; 0.042 mm is seen at 18/12, 0.026 at 12/12."""
+
+
+def apart(caps: Sequence[Fitted]) -> float:
+    """How far any point on the end of a cap is from the ends of the others."""
+    worst = 0.0
+    for cap in caps:
+        others = [c.points for c in caps if c is not cap]
+        for point in cap.points:
+            worst = max(worst, min(farthest(point[None], line) for line in others))
+    return worst
+
+
 @pytest.mark.parametrize(
-    ("house", "sides", "ends", "node", "allowed"),
+    ("house", "sides", "ends", "node"),
     [
-        (HIP, 0.5, 0.5, (28, 12, 6), 0.1),
-        (UNEQUAL_HIP, 0.5, 0.75, (32, 12, 6), 0.1),
-        # the folds of a 12/12 roof, 90° and 60°, stay 0.62 and 0.23 mm inside their corners
-        (section(RECTANGLE, [1.0] * 4), 1.0, 1.0, (28, 12, 12), 0.45),
+        (HIP, 0.5, 0.5, (28, 12, 6)),
+        (UNEQUAL_HIP, 0.5, 0.75, (32, 12, 6)),
+        (section(RECTANGLE, [0.25] * 4), 0.25, 0.25, (28, 12, 3)),
+        (section(RECTANGLE, [1.0] * 4), 1.0, 1.0, (28, 12, 12)),
+        (section(RECTANGLE, [1.5] * 4), 1.5, 1.5, (28, 12, 18)),
     ],
 )
 def test_ridge_and_hips(
-    house: Section, sides: float, ends: float, node: tuple[float, float, float], allowed: float
+    house: Section, sides: float, ends: float, node: tuple[float, float, float]
 ) -> None:
     made, place = shop(house), roof_node(*node)
     south, east = plane_normal(sides, SOUTH), plane_normal(ends, EAST)
     ridge = Fitted(made, "ridge cap", "Ridge 1", place, south)
     low_hip = Fitted(made, "hip cap", "Hip 1", place, south)  # south, then east
     high_hip = Fitted(made, "hip cap", "Hip 3", place, east)  # east, then north
+    assert apart((ridge, low_hip, high_hip)) < CHORDS_MM
     for one, two in (
         (ridge.first, low_hip.first),
         (low_hip.second, high_hip.first),
         (ridge.second, high_hip.second),
     ):
-        assert gap(one, two) < allowed
         legs = without_bend(one, place), without_bend(two, place)
         assert len(legs[0]) == len(legs[1]) > 3
         assert farthest(legs[0], two) < 1e-6
