@@ -11,7 +11,7 @@ demo: setup
 	$(RUN) scripts/demo.py
 
 test: setup
-	$(RUN) -m pytest $(PYTEST_ARGS)
+	$(RUN) -m pytest -n auto --dist loadfile $(PYTEST_ARGS)
 
 check: setup
 	$(RUN) -m ruff check .
