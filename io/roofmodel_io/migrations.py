@@ -74,5 +74,11 @@ def _with_lists(system: dict[str, Any]) -> dict[str, Any]:
     return {**system, "trim": {kind: [rule] for kind, rule in system["trim"].items()}}
 
 
-MIGRATIONS: Final[dict[int, Migration]] = {1: _to_2, 2: _to_3, 3: _to_4}
+def _to_5(content: dict[str, Any]) -> dict[str, Any]:
+    """All that came has a value that holds where a file does not say: how trim was slit before
+    nobody wrote down."""
+    return content
+
+
+MIGRATIONS: Final[dict[int, Migration]] = {1: _to_2, 2: _to_3, 3: _to_4, 4: _to_5}
 """``MIGRATIONS[1]`` lifts version 1 to version 2."""

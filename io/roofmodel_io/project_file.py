@@ -2,7 +2,7 @@
 
 It holds ``project.json`` (UTF-8, sorted keys) and the pictures under ``pictures/``::
 
-    {"project": {... the document, see roofmodel.document.types ...}, "version": 4}
+    {"project": {... the document, see roofmodel.document.types ...}, "version": 5}
 
 The same project gives the same bytes, always: members are sorted and carry one fixed date.
 
@@ -19,6 +19,8 @@ History of versions
     Trim: an edge may take several parts, along it or on each of its planes. Systems say how they
     are fastened, sealed and closed; older ones take what the built-in system of their fastening
     says.
+5
+    The shop's rules say the widths of coil that trim is slit from.
 
 A file of an older version is lifted step by step by `MIGRATIONS` before it is read; a file of a
 newer version is refused, never guessed at.
@@ -42,7 +44,7 @@ from roofmodel_io.atomic import read_whole, write_whole
 from roofmodel_io.migrations import MIGRATIONS, Migration
 from roofmodel_io.parts_toml import built_in_parts
 
-VERSION: Final = 4
+VERSION: Final = 5
 _FIXING_SINCE: Final = 4
 SUFFIX: Final = ".roof"
 

@@ -15,6 +15,7 @@ import xlsxwriter  # type: ignore[import-untyped]  # has no types of its own
 
 from roofmodel.document import Units
 from roofmodel.document.releases import (
+    COILS_SOURCE,
     FORMED_SOURCE,
     LIFT_SOURCE,
     SHEET_SOURCE,
@@ -28,10 +29,11 @@ from roofmodel.sheets.shop_tables import (
     roll_forming_table,
 )
 from roofmodel.sheets.shop_words import end_fields, job_fields
+from roofmodel.sheets.slitting import slit_metal_table, slitting_notes, slitting_table
 from roofmodel.sheets.types import Amount, Cell, Column, Table
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.pieces import released_pieces
-from roofmodel.units import KG_PER_LB, MM_PER_IN, format_length
+from roofmodel.units import KG_PER_LB, MM2_PER_SQ_FT, MM_PER_IN, format_length
 
 _FIXED_DATE: Final = datetime(2000, 1, 1)  # the same project gives the same bytes
 _WIDEST: Final = 60
@@ -47,6 +49,17 @@ def trim_list_csv(job: ShopJob) -> str:
     return _csv(blanks_table(job), job.project.units)
 
 
+def slitting_csv(job: ShopJob) -> str:
+    """How trim is slit from coil: strips cut alike in coil cuts alike, one line each under a line
+    of titles."""
+    return _csv(slitting_table(job), job.project.units)
+
+
+def slit_metal_csv(job: ShopJob) -> str:
+    """The coil and the metal that trim takes, one line for each width of each metal."""
+    return _csv(slit_metal_table(job), job.project.units)
+
+
 def _csv(table: Table, units: Units) -> str:
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
@@ -57,7 +70,8 @@ def _csv(table: Table, units: Units) -> str:
 
 
 def cut_list_xlsx(job: ShopJob) -> bytes:
-    """A workbook: panels for the roll former, bundles, trim, and what changed since a release."""
+    """A workbook: panels for the roll former, bundles, trim, how it is slit from coil, and what
+    changed since a release."""
     stream = io.BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     units = job.project.units
@@ -68,12 +82,15 @@ def cut_list_xlsx(job: ShopJob) -> bytes:
         heads = [f"{w}: {t}" for w, t in (*job_fields(job), *end_fields(job, "panels"))]
         lift = _weight(rules.lift_weight, units)
         bundles = [*heads, f"A bundle weighs up to {lift}; its panels lie in laying order."]
-        bundles += _sources(rules)
+        bundles += _sources(rules, _OF_PANELS)
         sheets = [
             ("Roll forming", roll_forming_table(job), heads),
             ("Bundles", bundles_table(job), bundles),
             ("Trim", blanks_table(job), heads),
         ]
+        slit = [*heads, *slitting_notes(job), *_sources(rules, _OF_TRIM)]
+        for table in (slitting_table(job), slit_metal_table(job)):
+            sheets += [(table.title, table, slit)]
         if job.changed_since:
             last = next(r for r in job.project.releases if r.number == job.changed_since)
             found = differences(last.pieces, released_pieces(job))
@@ -84,14 +101,17 @@ def cut_list_xlsx(job: ShopJob) -> bytes:
     return stream.getvalue()
 
 
-def _sources(rules: ShopRules) -> list[str]:
+_OF_PANELS: Final = (
+    ("lift_weight", LIFT_SOURCE),
+    ("sheet_weight", SHEET_SOURCE),
+    ("formed", FORMED_SOURCE),
+)
+_OF_TRIM: Final = (("trim_coils", COILS_SOURCE),)
+
+
+def _sources(rules: ShopRules, known: tuple[tuple[str, str], ...]) -> list[str]:
     """Where those rules come from that nobody has changed."""
     usual = ShopRules()
-    known = (
-        ("lift_weight", LIFT_SOURCE),
-        ("sheet_weight", SHEET_SOURCE),
-        ("formed", FORMED_SOURCE),
-    )
     return [words for name, words in known if getattr(rules, name) == getattr(usual, name)]
 
 
@@ -141,6 +161,10 @@ def _values(table: Table, cells: tuple[Cell, ...], units: Units) -> list[str | f
             out += [format_length(cell.value, units)] if is_length else []
         elif cell.unit == "kg":
             out.append(cell.value / (KG_PER_LB if units.system == "feet" else 1.0))
+        elif cell.unit == "mm²":
+            out.append(cell.value / (MM2_PER_SQ_FT if units.system == "feet" else 1e6))
+        elif cell.unit == "share":
+            out.append(cell.value * 100.0)
         else:
             out.append(cell.value)
     return out
@@ -152,9 +176,16 @@ def _is_length(column: Column) -> bool:
 
 def _word(column: Column, units: Units) -> str:
     feet = units.system == "feet"
-    if column.unit == "mm":
-        return "in" if feet else "mm"
-    return ("lb" if feet else "kg") if column.unit == "kg" else ""
+    match column.unit:
+        case "mm":
+            return "in" if feet else "mm"
+        case "kg":
+            return "lb" if feet else "kg"
+        case "mm²":
+            return "sq ft" if feet else "m²"
+        case "share":
+            return "%"
+    return ""
 
 
 def _weight(kg: float, units: Units) -> str:

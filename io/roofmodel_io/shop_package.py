@@ -13,6 +13,7 @@ from roofmodel.results import Results
 from roofmodel.sheets.shop_sheets import sheet_plans
 from roofmodel.sheets.shop_types import SheetPlan
 from roofmodel.sheets.shop_words import scale_for
+from roofmodel.sheets.slitting import slitting_words
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.pieces import released_pieces
 from roofmodel_io.booklet import BOOKLET_NAME, booklet_pdf
@@ -20,11 +21,19 @@ from roofmodel_io.dxf_plan import plan_dxf
 from roofmodel_io.folders import FolderWriter, check_target, plain_name, write_folder
 from roofmodel_io.pdf.paper import Paper
 from roofmodel_io.shop_dxf import sheet_dxf
-from roofmodel_io.shop_lists import cut_list_csv, cut_list_xlsx, trim_list_csv
+from roofmodel_io.shop_lists import (
+    cut_list_csv,
+    cut_list_xlsx,
+    slit_metal_csv,
+    slitting_csv,
+    trim_list_csv,
+)
 
 PLAN_NAME: Final = "roof_plan.dxf"
 CSV_NAME: Final = "cut_list.csv"
 TRIM_CSV_NAME: Final = "trim_list.csv"
+SLITTING_CSV_NAME: Final = "slitting_plan.csv"
+METAL_CSV_NAME: Final = "trim_metal.csv"
 XLSX_NAME: Final = "cut_list.xlsx"
 
 _FOLDERS: Final = {
@@ -47,13 +56,14 @@ Report = Callable[[int, int, str], None]
 @dataclass(frozen=True, slots=True)
 class Written:
     """What was written: the folder, its files, how many drawings are among them, which revision
-    they are of (0: none), and where the earlier package still lies if it could not be taken
-    away."""
+    they are of (0: none), what trim takes of coil in sentences, and where the earlier package
+    still lies if it could not be taken away."""
 
     folder: Path
     files: tuple[str, ...]
     drawings: int
     revision: int
+    slit: tuple[str, ...] = ()
     left_over: Path | None = None
 
 
@@ -101,6 +111,8 @@ def write_shop_package(
         report(at, count, "the cut list")
         writer.put(CSV_NAME, cut_list_csv(job).encode("utf-8-sig"))
         writer.put(TRIM_CSV_NAME, trim_list_csv(job).encode("utf-8-sig"))
+        writer.put(SLITTING_CSV_NAME, slitting_csv(job).encode("utf-8-sig"))
+        writer.put(METAL_CSV_NAME, slit_metal_csv(job).encode("utf-8-sig"))
         writer.put(XLSX_NAME, cut_list_xlsx(job))
         report(at + 1, count, "the roof in 3D")
         png = picture()
@@ -121,7 +133,8 @@ def write_shop_package(
 
     done = write_folder(folder, fill, token, settle)
     drawings = sum(name.endswith(".dxf") for name in done.files)
-    return Written(folder, done.files, drawings, job.revision, done.left_over)
+    slit = tuple(s for s in (slitting_words(job), *job.slitting.notes) if s)
+    return Written(folder, done.files, drawings, job.revision, slit, done.left_over)
 
 
 def _draw(writer: FolderWriter, plan: SheetPlan, job: ShopJob) -> None:

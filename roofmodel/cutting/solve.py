@@ -25,23 +25,27 @@ _FEW: Final = 300
 
 _KEPT: Final = 512
 
-_Key: TypeAlias = tuple[tuple[tuple[int, int], ...], tuple[int, ...], int]
+_Key: TypeAlias = tuple[tuple[tuple[int, int], ...], tuple[int, ...], int, bool]
 _known: OrderedDict[_Key, CutPlan] = OrderedDict()
 """The plans of late, by their tasks."""
 
 
-def plan_cuts(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int = 0) -> CutPlan:
+def plan_cuts(
+    wanted: Mapping[int, int], stocks: Sequence[int], kerf: int = 0, *, thorough: bool = True
+) -> CutPlan:
     """The fewest bars (of several stock lengths: the least metal, then the fewest bars) that
     give all pieces `wanted` (length -> how many); then few patterns, then a long offcut.
 
     Whole numbers of one unit. n pieces from one bar take n − 1 cuts of width `kerf`. The plan
-    says what is proved. The same task gives the same plan. DocumentError where a piece is
-    longer than every stock.
+    says what is proved. The same task gives the same plan. Without being `thorough` only patterns
+    that the linear plan asks for are tried, which takes a fraction of a second where all of them
+    can take many; the proof is then less often complete. DocumentError where a piece is longer
+    than every stock.
 
     >>> plan_cuts({7: 2, 5: 2, 3: 4}, [10]).bars
     4
     """
-    plan = _planned(_key_of(wanted, stocks, kerf), search=True)
+    plan = _planned(_key_of(wanted, stocks, kerf, thorough), search=True)
     assert plan is not None
     return plan
 
@@ -57,9 +61,11 @@ def learn(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int, plan: Cut
     _remember(_key_of(wanted, stocks, kerf), plan)
 
 
-def _key_of(wanted: Mapping[int, int], stocks: Sequence[int], kerf: int) -> _Key:
+def _key_of(
+    wanted: Mapping[int, int], stocks: Sequence[int], kerf: int, thorough: bool = True
+) -> _Key:
     pieces = tuple(sorted((k, n) for k, n in wanted.items() if n > 0))
-    return pieces, tuple(sorted(set(stocks))), kerf
+    return pieces, tuple(sorted(set(stocks))), kerf, thorough
 
 
 def _remember(key: _Key, plan: CutPlan) -> None:
@@ -77,12 +83,12 @@ def _planned(key: _Key, *, search: bool) -> CutPlan | None:
 
 
 def _made(key: _Key, *, search: bool) -> CutPlan | None:
-    wanted, stocks, kerf = key
+    wanted, stocks, kerf, thorough = key
     task = Task.of(dict(wanted), stocks, kerf)
     by_metal = len(task.stocks) > 1
     if not wanted:
         return CutPlan((), kerf, 0, by_metal)
-    cheapest = _cheapest(task, search=search)
+    cheapest = _cheapest(task, search=search, thorough=thorough)
     if cheapest is None:
         return None
     plan, bound = cheapest
@@ -102,7 +108,7 @@ def _made(key: _Key, *, search: bool) -> CutPlan | None:
     return CutPlan(patterns, kerf, _least(task, plan, bound), by_metal)
 
 
-def _cheapest(task: Task, *, search: bool) -> tuple[dict[Cut, int], int] | None:
+def _cheapest(task: Task, *, search: bool, thorough: bool) -> tuple[dict[Cut, int], int] | None:
     """A plan and a price that no plan can be below; where they are equal, the plan is best.
     Without `search` None where the quick plans are not good enough."""
     bound = task.raised(simple_bound(task))
@@ -113,7 +119,7 @@ def _cheapest(task: Task, *, search: bool) -> tuple[dict[Cut, int], int] | None:
         return plan, bound
     if not search:
         return None
-    patterns = all_patterns(task, _PATTERNS)
+    patterns = all_patterns(task, _PATTERNS) if thorough else None
     if patterns is not None:
         found, proved = best_of(task, patterns, bound, _NODES)
         return min((plan, found or plan), key=task.cost), max(bound, proved)

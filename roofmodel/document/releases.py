@@ -22,7 +22,10 @@ ALIKE_MM: Final = 0.5
 ALIKE_DEG: Final = 0.2
 ALIKE_THICK_MM: Final = 0.005
 """Neighbouring gauges are 0.1 mm apart and more."""
+ALIKE_SHEET: Final = 0.02
+"""kg per m²: neighbouring gauges of aluminium are 0.25 apart and more, of steel 0.7."""
 LONGEST_DATE: Final = 40
+MOST_COILS: Final = 6
 
 What = Literal["panel", "trim"]
 
@@ -33,7 +36,9 @@ class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     `mark` is its name in the job, `part` what it is cut from; `length` and `width` (coverage with
     lap leg, or girth); `corners` x, y, x, y … of its outline; `bends` degrees, up positive.
     `gauge`, `thickness` (mm), `colour`, `painted` (its side) and `hems` are what it is made of;
-    None where that is not known, as in releases of before they were kept.
+    of a panel, whose metal no gauge is known of, the `product` (its system's name) and what its
+    `sheet` weighs, kg per m². None where that is not known, as in releases of before they were
+    kept.
     """
 
     what: What
@@ -48,6 +53,8 @@ class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     colour: str | None = None
     painted: str | None = None
     hems: str | None = None
+    product: str | None = None
+    sheet: float | None = None
 
 
 class Release(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -69,11 +76,13 @@ class Release(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 class ShopRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How panels are bundled: `lift_weight` kg is what one bundle may weigh, `sheet_weight` the
-    metal's kg per m², `formed` how much wider the flat coil is than what a panel covers."""
+    metal's kg per m², `formed` how much wider the flat coil is than what a panel covers.
+    `trim_coils` are the widths (mm) of the coils or flat sheets that trim is slit from."""
 
     lift_weight: float = 907.18474
     sheet_weight: float = 5.644086335
     formed: float = 1.2
+    trim_coils: tuple[float, ...] = (1219.2,)
 
     def __post_init__(self) -> None:
         if not 10.0 <= self.lift_weight <= 20_000.0:
@@ -82,6 +91,12 @@ class ShopRules(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             raise DocumentError("The sheet must weigh between 0.5 and 50 kg per m².")
         if not 1.0 <= self.formed <= 3.0:
             raise DocumentError("The coil must be 1 to 3 times as wide as a panel covers.")
+        if not 1 <= len(self.trim_coils) <= MOST_COILS:
+            raise DocumentError(f"Name 1 to {MOST_COILS} widths of coil for trim.")
+        if not all(50.0 <= width <= 3000.0 for width in self.trim_coils):
+            raise DocumentError("A coil for trim must be between 2 in (50 mm) and 3 m wide.")
+        if len(set(self.trim_coils)) != len(self.trim_coils):
+            raise DocumentError("A width of coil for trim is named twice.")
 
 
 LIFT_SOURCE: Final = "2000 lb in one lift: common practice, no source"
@@ -89,6 +104,7 @@ SHEET_SOURCE: Final = (
     "1.156 lb per sq ft: 24 ga galvanised sheet, nominal, sheet-metal contractors' table"
 )
 FORMED_SOURCE: Final = "coil 1.2 times the coverage: common practice, no source"
+COILS_SOURCE: Final = "trim slit from coil 48 in wide: common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +143,8 @@ def revision_now(releases: Sequence[Release], pieces: Sequence[ReleasedPiece]) -
     return releases[-1]
 
 
-def set_shop_rules(project: Project, **fields: float) -> Project:
-    """Set some of the rules for bundles."""
+def set_shop_rules(project: Project, **fields: float | tuple[float, ...]) -> Project:
+    """Set some of the rules of the shop: of bundles, and the widths of coil for trim."""
     rules = msgspec.structs.replace(project.shop, **fields)
     return project if rules == project.shop else msgspec.structs.replace(project, shop=rules)
 
@@ -150,12 +166,13 @@ def differences(
 
 
 def metal_changed(one: ReleasedPiece, two: ReleasedPiece) -> tuple[str, ...]:
-    """In words, what two pieces are made of that differs: gauge, thickness, colour, painted side,
-    hems. What one of them does not know is not compared."""
+    """In words, what two pieces are made of that differs: thickness or weight, gauge, panel,
+    colour, painted side, hems. What one of them does not know is not compared."""
     said = [
         words
         for words, was, now in (
             ("gauge", one.gauge, two.gauge),
+            ("panel", one.product, two.product),
             ("colour", one.colour, two.colour),
             ("painted side", one.painted, two.painted),
             ("hems", one.hems, two.hems),
@@ -165,6 +182,9 @@ def metal_changed(one: ReleasedPiece, two: ReleasedPiece) -> tuple[str, ...]:
     thick = one.thickness, two.thickness
     if None not in thick and abs((thick[0] or 0.0) - (thick[1] or 0.0)) > ALIKE_THICK_MM:
         said.insert(0, "thickness")
+    sheets = one.sheet, two.sheet
+    if None not in sheets and abs((sheets[0] or 0.0) - (sheets[1] or 0.0)) > ALIKE_SHEET:
+        said.insert(0, "weight of the sheet")
     return tuple(said)
 
 

@@ -12,6 +12,7 @@ from roofmodel.shop.blanks import Blank, Blanks, alike, blanks_of
 from roofmodel.shop.layout import PlaneSheet, plane_sheets
 from roofmodel.shop.panel_shapes import PanelShape, alike_panels, panel_shapes
 from roofmodel.shop.saddles import SaddleSheet, saddle_sheets
+from roofmodel.shop.slitting import Slitting, slitting_of
 from roofmodel.surface import Surface
 from roofmodel.takeoff.types import TakeOff
 from roofmodel.units import format_angle
@@ -103,6 +104,12 @@ class ShopJob:
     def trim(self) -> tuple[TrimDrawing, ...]:
         """The blanks that differ, part after part."""
         return _drawings(self.blanks.blanks)
+
+    @cached_property
+    def slitting(self) -> Slitting:
+        """How all blanks are slit from coil; saddles are no part of it."""
+        some = [b for drawing in self.trim for b in drawing.blanks]
+        return slitting_of(some, self.project.shop.trim_coils, self.project.units)
 
     @cached_property
     def profiles(self) -> tuple[TrimProfileDrawing, ...]:

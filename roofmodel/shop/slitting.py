@@ -3,18 +3,19 @@
 Two steps, each planned by `roofmodel.cutting`: blanks of one girth are put end to end into strips
 of stock length; strips of one length are put side by side across the coil. Girths and lengths are
 rounded up to what the lists show. A strip is slit and cut straight through, as slitters and shears
-do; blanks are counted as rectangles, for what their end cuts take off is scrap.
+do; blanks are counted as rectangles, for what their end cuts take off is scrap. Which side is
+painted and how ends are cut makes no difference: blanks lie flat, and a strip may be turned over.
 """
 
 from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict, deque
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from roofmodel.cutting import plan_cuts
+from roofmodel.cutting import CutPlan, plan_cuts
 from roofmodel.errors import DocumentError
 from roofmodel.shop.blanks import Blank
 from roofmodel.systems import SheetMetal
@@ -22,16 +23,20 @@ from roofmodel.takeoff.trim import cut_unit
 from roofmodel.units import LengthUnits, format_length
 
 _UP_EPS: Final = 1e-6
+_SHORT_MM: Final = 0.5
+"""A blank may reach so far past what its run was cut to: rounds at its ends, which nobody cuts."""
 
 State = Literal["best", "open"]
 
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Blanks of one girth, end to end in one stock length; `offcut` mm of it stays."""
+    """Blanks of one girth, end to end in one stock length, each cut to one of `lengths`; `offcut`
+    mm of it stays."""
 
     girth: float
     blanks: tuple[Blank, ...]
+    lengths: tuple[float, ...]
     offcut: float
 
 
@@ -45,11 +50,17 @@ class CoilCut:
     strips: tuple[Strip, ...]
     rest: float
 
+    @property
+    def enough(self) -> float:
+        """So long it need be where it comes off a coil, mm: what stays of every strip stays on
+        the coil."""
+        return self.length - min(s.offcut for s in self.strips)
+
 
 @dataclass(frozen=True, slots=True)
 class SlitPlan:
     """What is cut for one system from one metal. `along` and `across` say whether each step is
-    proved to take the fewest strips and the least metal; both together may be beaten."""
+    proved to take the least stock and the least metal; both together may be beaten."""
 
     system: str
     metal: SheetMetal
@@ -72,65 +83,122 @@ class SlitPlan:
         """The share of the metal that ends in no blank, 0 to 1."""
         return 1.0 - self.blank_area / self.area
 
+    @property
+    def blanks(self) -> int:
+        """How many blanks it gives."""
+        return sum(len(s.blanks) for c in self.cuts for s in c.strips)
+
+    @property
+    def widths(self) -> tuple[float, ...]:
+        """Of the coils it takes, mm, the widest first."""
+        return tuple(sorted({c.width for c in self.cuts}, reverse=True))
+
     def coil_length(self, width: float) -> float:
         """How much of the coil of this width it takes, mm."""
-        return math.fsum(c.length for c in self.cuts if c.width == width)
+        return math.fsum(c.length for c in self.cuts if abs(c.width - width) <= _UP_EPS)
 
 
-def slit_plans(
-    blanks: Sequence[Blank], widths: Sequence[float], units: LengthUnits, *, kerf: float = 0.0
-) -> tuple[SlitPlan, ...]:
+@dataclass(frozen=True, slots=True)
+class Slitting:
+    """The plans of a job, and in sentences what is in none of them."""
+
+    plans: tuple[SlitPlan, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def area(self) -> float:
+        """Of all the metal cut from coils, mm²."""
+        return math.fsum(p.area for p in self.plans)
+
+    @property
+    def waste(self) -> float:
+        """The share of it that ends in no blank, 0 to 1; 0 of nothing."""
+        area = self.area
+        return 1.0 - math.fsum(p.blank_area for p in self.plans) / area if area else 0.0
+
+
+def slitting_of(blanks: Iterable[Blank], widths: Sequence[float], units: LengthUnits) -> Slitting:
     """The plans of all blanks for coils or sheets of these widths (mm), one for each system and
-    metal. `kerf` mm is what a cut across takes; slitting takes nothing. DocumentError where a
-    blank is wider than every coil."""
+    metal; a cut across takes what the blank's rule says, slitting takes nothing. Blanks that no
+    coil or no stock length holds are named and left out."""
     unit = cut_unit(units)
     if not widths or not all(math.isfinite(w) and w >= unit for w in widths):
         raise DocumentError("Name at least one coil width, each a length of more than 0.")
-    widest = max(widths)
-    groups: dict[tuple[str, SheetMetal], list[Blank]] = defaultdict(list)
+    groups: dict[tuple[str, str, float], list[Blank]] = defaultdict(list)
+    wide: dict[tuple[str, str], int] = defaultdict(int)
+    long: dict[tuple[str, str], int] = defaultdict(int)
+    widest = max(math.floor(w / unit + _UP_EPS) for w in widths)
     for blank in blanks:
-        if _up(blank.girth, unit) * unit > widest + _UP_EPS:
-            raise DocumentError(
-                f"{blank.name} is {format_length(blank.girth, units)} wide, the widest coil"
-                f" {format_length(widest, units)}: choose a wider coil or make the part in two."
-            )
-        groups[blank.run.system, blank.profile.metal].append(blank)
-    return tuple(
-        _planned(system, metal, some, widths, unit, kerf)
-        for (system, metal), some in groups.items()
-    )
+        part = blank.run.part
+        metal = blank.profile.metal
+        if _up(blank.girth, unit) > widest:
+            wide[part, format_length(_up(blank.girth, unit) * unit, units)] += 1
+        elif _length(blank) > max(blank.run.stocks) + unit:
+            long[part, format_length(_length(blank), units)] += 1
+        else:
+            groups[blank.run.system, metal.gauge, metal.thickness].append(blank)
+    notes = [
+        f"{_counted(n, part)} {size} wide, more than the widest coil"
+        f" ({format_length(max(widths), units)}): take a wider coil or make the part in two."
+        for (part, size), n in wide.items()
+    ]
+    notes += [
+        f"{_counted(n, part)} {size} long, more than the longest stock length: take longer stock."
+        for (part, size), n in long.items()
+    ]
+    plans = (_planned(some, widths, unit) for some in groups.values())
+    return Slitting(tuple(plans), tuple(notes))
 
 
-def _planned(
-    system: str,
-    metal: SheetMetal,
-    blanks: Sequence[Blank],
-    widths: Sequence[float],
-    unit: float,
-    kerf: float,
-) -> SlitPlan:
-    by_girth: dict[tuple[int, tuple[float, ...]], list[Blank]] = defaultdict(list)
+def _counted(count: int, part: str) -> str:
+    """Blanks of a part as the start of a sentence."""
+    if count == 1:
+        return f"One blank of {part} is in no slitting plan: it is"
+    return f"{count} blanks of {part} are in no slitting plan: they are"
+
+
+def _planned(blanks: Sequence[Blank], widths: Sequence[float], unit: float) -> SlitPlan:
+    by_girth: dict[tuple[int, tuple[float, ...], float], list[Blank]] = defaultdict(list)
     for blank in blanks:
-        by_girth[_up(blank.girth, unit), blank.run.stocks].append(blank)
+        by_girth[_up(blank.girth, unit), blank.run.stocks, blank.run.kerf].append(blank)
     along: State = "best"
     strips: dict[float, dict[int, deque[Strip]]] = defaultdict(lambda: defaultdict(deque))
-    for (girth, stocks), some in by_girth.items():
+    for (girth, stocks, kerf), some in by_girth.items():
         made, is_best = _strips(girth * unit, stocks, some, unit, kerf)
         along = along if is_best else "open"
         for length, strip in made:
             strips[length][girth].append(strip)
     across: State = "best"
     cuts = []
-    coils = {math.floor(w / unit + _UP_EPS): w for w in widths}
+    coils = {math.floor(w / unit + _UP_EPS): w for w in sorted(widths, reverse=True)}
     for length, waiting in strips.items():
-        plan = plan_cuts({g: len(some) for g, some in waiting.items()}, [*coils])
-        across = across if plan.is_best else "open"
+        plan, is_best = _least_metal({g: len(some) for g, some in waiting.items()}, [*coils])
+        across = across if is_best else "open"
         for pattern in plan.patterns:
             width = coils[pattern.stock]
             for _ in range(pattern.times):
                 row = tuple(waiting[g].popleft() for g in pattern.pieces)
                 cuts.append(CoilCut(width, length, row, width - math.fsum(s.girth for s in row)))
-    return SlitPlan(system, metal, tuple(cuts), along, across)
+    first = blanks[0]
+    return SlitPlan(first.run.system, first.profile.metal, tuple(cuts), along, across)
+
+
+def _least_metal(
+    wanted: Mapping[int, int], stocks: Sequence[int], kerf: int = 0
+) -> tuple[CutPlan, bool]:
+    """The plan of least metal that was found, and whether it is proved. Every stock that holds all
+    pieces is tried alone, which is quick; all of them together are searched only a little, for
+    that search can take many seconds to gain nothing. Of equals the one with the fewest kinds."""
+    if len(stocks) == 1:
+        plan = plan_cuts(wanted, stocks, kerf)
+        return plan, plan.is_best
+    together = plan_cuts(wanted, stocks, kerf, thorough=False)
+    least = together.least if together.by_metal else together.least * together.patterns[0].stock
+    alone = [plan_cuts(wanted, [s], kerf) for s in stocks if s >= max(wanted)]
+    best = min(
+        (*alone, together), key=lambda p: (p.metal, len({c.stock for c in p.patterns}), p.bars)
+    )
+    return best, best.metal == least
 
 
 def _strips(
@@ -142,17 +210,24 @@ def _strips(
     waiting: dict[int, deque[Blank]] = defaultdict(deque)
     for blank in blanks:
         # a stock length that is no whole number of units counts as the next below
-        waiting[min(longest, _up(blank.cut_length, unit))].append(blank)
+        waiting[min(longest, _up(_length(blank), unit))].append(blank)
     wanted = Counter({n: len(some) for n, some in waiting.items()})
-    plan = plan_cuts(wanted, [*lengths], math.ceil(kerf / unit - _UP_EPS))
+    plan, is_best = _least_metal(wanted, [*lengths], math.ceil(kerf / unit - _UP_EPS))
     out = []
     for pattern in plan.patterns:
         stock = lengths[pattern.stock]
         offcut = max(0.0, stock - sum(pattern.pieces) * unit - kerf * len(pattern.pieces))
         for _ in range(pattern.times):
             some = tuple(waiting[n].popleft() for n in pattern.pieces)
-            out.append((stock, Strip(girth, some, offcut)))
-    return out, plan.is_best
+            cut = tuple(min(n * unit, stock) for n in pattern.pieces)
+            out.append((stock, Strip(girth, some, cut, offcut)))
+    return out, is_best
+
+
+def _length(blank: Blank) -> float:
+    """What a blank is cut to from a strip, mm: what the cutting list says, but never less than
+    the blank from corner to corner, within what the blanks themselves let pass."""
+    return max(blank.cut_length, float(blank.outline[:, 1].max()) - _SHORT_MM)
 
 
 def _up(length: float, unit: float) -> int:

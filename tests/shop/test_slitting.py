@@ -5,23 +5,36 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter
+from dataclasses import replace
+from typing import Any
 
+import msgspec
 import pytest
 
 from roofmodel.document import Section, Units
 from roofmodel.errors import DocumentError
-from roofmodel.shop import Blank, SlitPlan, slit_plans
+from roofmodel.shop import Blank, SlitPlan, slitting_of
 from tests.houses import GABLE, box, section
 from tests.shop.shops import HIP, L_HOUSE, MAIN, SYSTEMS, WING, shop
 
 IN = 25.4
 FEET = Units("feet", 8)
-SHED = section(box(0, 0, 20, 10), (0.25, GABLE, GABLE, GABLE))
+SHED = section(box(0, 0, 20, 9 + 10 / 12), (0.25, GABLE, GABLE, GABLE))
+"""Its rakes with what they are longer at their ends are just not longer than a length."""
 
 
-def plan(blanks: tuple[Blank, ...], *widths: float, kerf: float = 0.0) -> SlitPlan:
-    (only,) = slit_plans(blanks, [w * IN for w in widths], FEET, kerf=kerf * IN)
+def plan(blanks: tuple[Blank, ...], *widths: float) -> SlitPlan:
+    slitting = slitting_of(blanks, [w * IN for w in widths], FEET)
+    (only,) = slitting.plans
+    assert slitting.notes == ()
+    assert slitting.area == pytest.approx(only.area)
+    assert slitting.waste == pytest.approx(only.waste)
     return only
+
+
+def changed(blank: Blank, **fields: Any) -> Blank:
+    """A blank whose run says something else."""
+    return replace(blank, run=replace(blank.run, **fields))
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -35,8 +48,9 @@ def test_every_blank_is_cut_once_and_fits(house: tuple[Section, ...], system: st
         assert sum(s.girth for s in c.strips) + c.rest == pytest.approx(c.width)
         assert c.rest >= -1e-9
         for s in c.strips:
-            used = sum(math.ceil(b.cut_length / IN * 8 - 1e-6) / 8 * IN for b in s.blanks)
-            assert used + s.offcut == pytest.approx(c.length)
+            lengths = [math.ceil(b.cut_length / IN * 8 - 1e-6) / 8 * IN for b in s.blanks]
+            assert s.lengths == pytest.approx(lengths)
+            assert sum(lengths) + s.offcut == pytest.approx(c.length)
             assert s.offcut >= 0.0
             for b in s.blanks:
                 assert b.girth <= s.girth + 1e-9 <= b.girth + IN / 8 + 1e-6
@@ -47,13 +61,13 @@ def test_every_blank_is_cut_once_and_fits(house: tuple[Section, ...], system: st
 
 
 def test_a_shed_by_hand() -> None:
-    # 20 by 10 ft, 3/12, ribbed panel, stock 126 in: eave 240 and 2 at both ends: 126 and 120;
-    # high eave and rakes alike: two pieces of the first, one rake each. Nothing shares a length,
-    # so strips: 2 eave drips, 2 high-eave caps, 2 rake trims. Girths, up to 1/8, are outside
-    # lengths and hems less deductions, 0.1177·tan(A/2) − 0.043394·A, 0.0088 of them at the kick:
-    # drip, 75.9638°: 5.75 + 0.375 − 0.0344 − 0.0088 = 6.0818 → 6 1/8; cap, 104.0362°: 10.75 +
-    # 0.875 − 0.0720 − 0.0088 = 11.5442 → 11 5/8; rake, 90°: 8.75 + 0.875 − 0.0495 − 0.0088 =
-    # 9.5667 → 9 5/8.
+    # 20 by 9 ft 10, 3/12, ribbed panel, stock 126 in: eave 240: 126 and 116; high eave 2 more at
+    # both ends: 126 and 122; rakes 118·√(1 + 1/16) = 121.63, 1 at both ends and 4.75 / 4 at the
+    # foot: 124.82, one piece each. Nothing shares a length, so strips: 2 eave drips, 2 high-eave
+    # caps, 2 rake trims. Girths, up to 1/8, are outside lengths and hems less deductions,
+    # 0.1177·tan(A/2) − 0.043394·A, 0.0088 of them at the kick: drip, 75.9638°: 5.75 + 0.375 −
+    # 0.0344 − 0.0088 = 6.0818 → 6 1/8; cap, 104.0362°: 10.75 + 0.875 − 0.0720 − 0.0088 = 11.5442 →
+    # 11 5/8; rake, 90°: 8.75 + 0.875 − 0.0495 − 0.0088 = 9.5667 → 9 5/8.
     made = shop(SHED)
     girths = {b.run.part: b.girth / IN for b in made.blanks}
     assert girths == pytest.approx(
@@ -78,8 +92,12 @@ def test_blanks_of_one_girth_share_a_length() -> None:
     fit = math.floor(126.0 / shorts[0])
     assert len(set(shorts)) == 1
     assert len(strips) == len(rakes) - len(shorts) + math.ceil(len(shorts) / fit)
-    with_kerf = plan(rakes, 48.0, kerf=60.0)
-    assert len([s for c in with_kerf.cuts for s in c.strips]) >= len(strips)
+    # with so wide a cut between them only one of the short ones comes from a length
+    room = 126.0 - 2 * shorts[0]
+    sawn = plan(tuple(changed(b, kerf=(room + 1.0) * IN) for b in rakes), 48.0)
+    fit = math.floor((126.0 + room + 1.0) / (shorts[0] + room + 1.0))
+    assert fit == 1
+    assert len([s for c in sawn.cuts for s in c.strips]) == len(rakes)
 
 
 def test_of_two_widths_the_least_metal_is_taken() -> None:
@@ -110,18 +128,77 @@ def _fits(strips: list[int], bins: list[int]) -> bool:
     )
 
 
-def test_what_cannot_be_slit() -> None:
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("widths", [(48.0, 36.0), (48.0, 24.0, 20.0), (60.0, 41.5625)])
+def test_several_widths_are_never_worse_than_one(system: str, widths: tuple[float, ...]) -> None:
+    made = shop(MAIN, WING, system=SYSTEMS[system])
+    both = plan(made.blanks, *widths)
+    assert both.blanks == len(made.blanks)
+    assert set(both.widths) <= {w * IN for w in widths}
+    assert both.area <= min(plan(made.blanks, w).area for w in widths if w >= 36.0) + 1e-6
+    assert both.area == pytest.approx(sum(both.coil_length(w) * w for w in both.widths))
+
+
+def test_parts_of_one_girth_share_strips_and_metal_is_told_by_its_thickness() -> None:
+    made = shop(SHED)
+    cap = next(b for b in made.blanks if b.run.part == "high-eave cap")
+    half = replace(changed(cap, part="one"), cut_length=63.0 * IN, outline=cap.outline / 2.0)
+    other = changed(half, part="two")
+    (cut,) = plan((half, other), 48.0).cuts
+    (strip,) = cut.strips
+    assert [b.run.part for b in strip.blanks] == ["one", "two"]
+    assert strip.offcut == pytest.approx(0.0, abs=1e-9)
+    # what is bent around another radius is cut from the same sheet, what is thinner is not
+    metal = cap.profile.metal
+    for fields, count in (({"inside_radius": 2.0}, 1), ({"thickness": 0.5}, 2)):
+        profile = msgspec.structs.replace(
+            cap.profile, metal=msgspec.structs.replace(metal, **fields)
+        )
+        pair = half, replace(other, profile=profile)
+        assert len(slitting_of(pair, [48.0 * IN], FEET).plans) == count
+
+
+def test_what_no_coil_or_length_holds_is_named_and_the_rest_planned() -> None:
+    made = shop(SHED)
+    done = slitting_of(made.blanks, [11.0 * IN, 10.0 * IN], FEET)
+    assert done.notes == (
+        "2 blanks of high-eave cap are in no slitting plan: they are 0'-11 5/8\" wide, more than"
+        " the widest coil (0'-11\"): take a wider coil or make the part in two.",
+    )
+    (only,) = done.plans
+    assert only.blanks == len(made.blanks) - 2
+    assert only.widths == (10.0 * IN,)
+    # a hair over a stock length is what its end cuts' rounds reach; more is no blank of it
+    cap = next(b for b in made.blanks if b.cut_length == pytest.approx(126.0 * IN))
+    longer = [replace(cap, outline=cap.outline * (1.0, f)) for f in (1.0001, 1.01)]
+    done = slitting_of(longer, [48.0 * IN], FEET)
+    assert sum(p.blanks for p in done.plans) == 1
+    (note,) = done.notes
+    assert note.startswith(f"One blank of {cap.run.part} is in no slitting plan: it is 10'-7 ")
+    assert note.endswith("more than the longest stock length: take longer stock.")
+
+
+def test_a_blank_longer_than_its_run_was_cut_to_has_its_own_length() -> None:
+    made = shop(SHED)
+    blank = next(b for b in made.blanks if b.cut_length < 121.0 * IN)
+    high = float(blank.outline[:, 1].max())
+    longer = replace(blank, outline=blank.outline * (1.0, (high + 2.0 * IN) / high))
+    (cut,) = plan((longer,), 48.0).cuts
+    assert cut.strips[0].lengths[0] > high + 2.0 * IN - IN / 8
+
+
+def test_without_coils_or_blanks() -> None:
     made = shop(HIP)
-    with pytest.raises(DocumentError, match="wide, the widest coil 1'-0\": choose a wider coil"):
-        plan(made.blanks, 12.0)
     for widths in ([], [0.0], [math.nan], [math.inf]):
         with pytest.raises(DocumentError, match="at least one coil width"):
-            slit_plans(made.blanks, widths, FEET)
-    assert slit_plans((), [1000.0], FEET) == ()
+            slitting_of(made.blanks, widths, FEET)
+    nothing = slitting_of((), [1000.0], FEET)
+    assert (nothing.plans, nothing.notes) == ((), ())
+    assert (nothing.area, nothing.waste) == (0.0, 0.0)
 
 
 def test_each_system_and_metal_is_planned_apart() -> None:
     ribbed, seam = shop(HIP), shop(HIP, system=SYSTEMS["standing_seam"])
-    plans = slit_plans((*ribbed.blanks, *seam.blanks), [48 * IN], Units("metric"))
+    plans = slitting_of((*ribbed.blanks, *seam.blanks), [48 * IN], Units("metric")).plans
     assert [p.system for p in plans] == ["ribbed_panel", "standing_seam"]
     assert all(p.metal == ribbed.blanks[0].profile.metal for p in plans)

@@ -11,12 +11,11 @@ from PySide6.QtCore import QUrl
 from PySide6.QtGui import QAction, QDesktopServices, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
-from roofmodel.document.releases import set_shop_rules
-from roofmodel.errors import TextError
-from roofmodel.units import KG_PER_LB, format_weight
 from roofmodel_ui.handing import Handing
 from roofmodel_ui.panels.changes import ChangesList
-from roofmodel_ui.panels.fields import Field, form, heading, panel_layout, quiet
+from roofmodel_ui.panels.fields import heading, panel_layout, quiet
+from roofmodel_ui.panels.shop_form import shop_form
+from roofmodel_ui.panels.slitting_list import SlittingList
 from roofmodel_ui.session import Session
 
 _WHAT: Final = {
@@ -25,6 +24,10 @@ _WHAT: Final = {
     "trim_sections": ("section of trim", "sections of trim"),
     "trim_blanks": ("blank of trim", "blanks of trim"),
 }
+
+
+_SHOWN: Final = 3
+"""More things to check than these would push what is to be done out of sight."""
 
 
 class HandOverPanel(QWidget):
@@ -40,11 +43,20 @@ class HandOverPanel(QWidget):
         super().__init__(parent)
         self.session, self.handing = session, handing
         layout = panel_layout(self)
-        layout.addWidget(heading("For shop and crew"))
-        self._add_package(layout)
+        layout.addWidget(heading("To check first"))
+        self._problems = quiet()
+        layout.addWidget(self._problems)
         layout.addSpacing(8)
         layout.addWidget(heading("Revisions"))
         self._add_revisions(layout)
+        layout.addSpacing(8)
+        layout.addWidget(heading("For shop and crew"))
+        self._add_package(layout)
+        layout.addSpacing(8)
+        self.rules = shop_form(session)
+        layout.addWidget(self.rules)
+        self.slitting = SlittingList(session)
+        layout.addWidget(self.slitting)
         layout.addSpacing(8)
         layout.addWidget(heading("Single files"))
         for action in actions:
@@ -54,10 +66,6 @@ class HandOverPanel(QWidget):
             button.setEnabled(action.isEnabled())
             action.enabledChanged.connect(button.setEnabled)
             layout.addWidget(button)
-        layout.addSpacing(8)
-        layout.addWidget(heading("To check"))
-        self._problems = quiet()
-        layout.addWidget(self._problems)
         layout.addStretch(1)
         session.result_changed.connect(self.refresh)
         handing.changed.connect(self.refresh)
@@ -68,7 +76,7 @@ class HandOverPanel(QWidget):
         self.write = QPushButton("Write the package …")
         self.write.setToolTip(
             "A folder with a layout sheet for every plane, panel shapes, sections and blanks of"
-            " trim as DXF, cut lists as CSV and XLSX, and the booklet as PDF."
+            " trim as DXF, cut lists and the slitting plan as CSV and XLSX, the booklet as PDF."
         )
         self.write.clicked.connect(lambda: self.handing.ask_where(self.window()))
         self.cancel = QPushButton("Cancel")
@@ -89,11 +97,6 @@ class HandOverPanel(QWidget):
         self.open = QPushButton("Open the folder")
         self.open.clicked.connect(self._open_folder)
         add(self.open)
-        self.lift = Field("Weight of a bundle", self._take_lift)
-        self.lift.setToolTip("Panels of a plane are bundled up to this weight.")
-        rows = form()
-        rows.addRow("Bundle up to", self.lift)
-        layout.addLayout(rows)
 
     def _add_revisions(self, layout: QVBoxLayout) -> None:
         add = layout.addWidget
@@ -123,9 +126,15 @@ class HandOverPanel(QWidget):
         self._refresh_revisions()
         results = self.session.results
         sentences = [p.sentence for p in results.problems] + list(results.take_off.warnings)
-        sentences += [e.remark for e in results.surface.edges if e.remark]
+        sentences += [f"{e.name}: {e.remark}" for e in results.surface.edges if e.remark]
         unique = list(dict.fromkeys(sentences))
-        self._problems.setText("\n\n".join(unique) or "Nothing doubtful was found.")
+        shown, more = unique[:_SHOWN], unique[_SHOWN:]
+        if len(more) == 1:
+            shown, more = unique, []
+        if more:
+            shown.append(f"… and {len(more)} more: point here to read them.")
+        self._problems.setText("\n\n".join(shown) or "Nothing doubtful was found.")
+        self._problems.setToolTip("\n\n".join(unique) if more else "")
         if not self.session.is_preview():
             self.handing.compare()
 
@@ -144,17 +153,16 @@ class HandOverPanel(QWidget):
             self.bar.setRange(0, 0)
         self.open.setVisible(handing.package is not None and not is_writing)
         self.said.setText(self._package_words())
-        self.lift.show_value(
-            format_weight(session.project.shop.lift_weight, session.project.units)
-        )
+        self.rules.refresh()
+        self.slitting.refresh()
 
     def _package_words(self) -> str:
         handing = self.handing
         if handing.state == "writing":
             told = handing.told
-            if told is None or not told.words:
+            if told is None:
                 return "Working …"
-            return f"{told.done} of {told.count}: {told.words}"
+            return f"{told.done} of {told.count}: {told.words or 'putting it in its place'}"
         package = handing.package
         if package is None:
             return f"Goes into a folder of its own, '{handing.folder_name()}'."
@@ -168,10 +176,11 @@ class HandOverPanel(QWidget):
             if key in counts
         ]
         revision = f"revision {package.revision}" if package.revision else "not released"
-        return (
+        written = (
             f"Written to '{Path(package.folder).name}', {revision}: the roof plan,"
             f" {', '.join(said)}, the cut lists, the booklet."
         )
+        return "\n".join((written, *package.slit))
 
     def _refresh_revisions(self) -> None:
         handing, project = self.handing, self.session.project
@@ -209,24 +218,6 @@ class HandOverPanel(QWidget):
         package = self.handing.package
         if package is not None:
             QDesktopServices.openUrl(QUrl.fromLocalFile(package.folder))
-
-    def _take_lift(self, typed: str) -> None:
-        units = self.session.project.units
-
-        def kg() -> float:
-            words = typed.strip().lower().replace(",", "")
-            per = KG_PER_LB if units.system == "feet" else 1.0
-            for unit, value in (("lb", KG_PER_LB), ("kg", 1.0)):
-                if words.endswith(unit):
-                    words, per = words.removesuffix(unit).strip(), value
-            try:
-                return float(words) * per
-            except ValueError:
-                raise TextError(f"'{typed}' is no weight. Write 2000 lb or 900 kg.") from None
-
-        self.session.attempt(
-            "Set weight of a bundle", lambda p: set_shop_rules(p, lift_weight=kg())
-        )
 
 
 def _count(count: int, word: str) -> str:
