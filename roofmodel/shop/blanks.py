@@ -24,8 +24,9 @@ from roofmodel.shop.ends import EndLine, cut_along, end_line
 from roofmodel.shop.joints import EndKind, Joint, joint_at, met_on_the_way
 from roofmodel.shop.lines import Line, Roof
 from roofmodel.surface import Surface
-from roofmodel.systems import EdgeKind, TrimProfile, TrimRule
+from roofmodel.systems import EdgeKind, RoofingSystem, TrimProfile, TrimRule
 from roofmodel.takeoff.trim import cut_unit, cuts_for
+from roofmodel.takeoff.trim_sides import section_of
 from roofmodel.takeoff.trim_types import TrimRun
 from roofmodel.tolerance import LEVEL_SLOPE
 from roofmodel.units import LengthUnits, format_length
@@ -35,6 +36,8 @@ Array = NDArray[np.float64]
 _ALIKE_MM: Final = 0.2
 _ALIKE_DEG: Final = 0.1
 _TOO_LONG_MM: Final = 0.5
+_SAME_CORNER_MM: Final = 0.02
+"""No machine tells two corners so close from one; drawings take them for faults."""
 _STRAIGHT_MM: Final = 1e-6
 """A corner so close to the line between its neighbours is none."""
 
@@ -115,7 +118,7 @@ def blanks_of(project: Project, surface: Surface, runs: Sequence[TrimRun]) -> Bl
     out: list[Blank] = []
     remarks: dict[str, None] = {}
     for run in runs:
-        profile = parts.get(run.part)
+        profile = section_of(run, parts)
         if profile is None:
             remarks[f"There is no cross-section for the part '{run.part}'; add one."] = None
             continue
@@ -125,10 +128,12 @@ def blanks_of(project: Project, surface: Surface, runs: Sequence[TrimRun]) -> Bl
         except DocumentError as error:
             remarks[str(error)] = None
             continue
-        rule = _rule(project, run)
+        system = next((s for s in project.systems() if s.id == run.system), None)
+        rule, shifts = _rule(system, run), system.shifts if system is not None else {}
         on_both = len({leg.on for leg in profile.legs if leg.on}) == 2
         first, last = (
-            joint_at(roof, line, rule, at_end=at_end, on_both=on_both) for at_end in (False, True)
+            joint_at(roof, line, rule, at_end=at_end, on_both=on_both, shifts=shifts)
+            for at_end in (False, True)
         )
         met = met_on_the_way(roof, line)
         out += _pieces(line, bent, first, last, met, project.units)
@@ -181,13 +186,12 @@ def _covers(one: Array, two: Array) -> bool:
     return bool(apart <= _ALIKE_MM * float(np.ptp(one[:, 0])))
 
 
-def _rule(project: Project, run: TrimRun) -> TrimRule | None:
+def _rule(system: RoofingSystem | None, run: TrimRun) -> TrimRule | None:
     """The rule that a run was counted by."""
-    system = next((s for s in project.systems() if s.id == run.system), None)
     if system is None:
         return None
     kinds = (run.kind, EdgeKind.HIP, EdgeKind.VALLEY)  # a sloping transition is trimmed as those
-    rules = (r for k in kinds for r in system.trim.get(k, ()) if r.part == run.part)
+    rules = (r for k in kinds for r in system.trim.get(k, ()) if r.part == run.ruling_part)
     return next(rules, None)
 
 
@@ -241,8 +245,8 @@ def _pieces(
             longer,
             *(words for at, words in met if low < at < high),
         ]
-        remarks += [first.remark] if at_start else []
-        remarks += [last.remark] if at_finish else []
+        remarks += [first.remark, whole_start.remark] if at_start else []
+        remarks += [last.remark, whole_end.remark] if at_finish else []
         if not bent.profile.folds[0] <= bent.fold <= bent.profile.folds[1]:
             remarks.append("the roof's fold here is outside what the cross-section is made for")
         out.append(
@@ -312,7 +316,7 @@ def _blank(line: Line, bent: Folded, start: EndLine, end: EndLine) -> Blank:
             across = [(x, y) for x, y in clipped.coords]
         (x0, y0), (x1, y1) = across
         bends.append(
-            BlankBend((x0, y0 - low), (x1, y1 - low), 90.0, 90.0, "down",
+            BlankBend((x0, y0 - low), (x1, y1 - low), 90.0, 90.0, tab.direction,
                       bent.profile.metal.inside_radius, (tab.leg, tab.what))
         )  # fmt: skip
     square = BlankEnd("square", 0.0, 0.0)
@@ -363,7 +367,7 @@ def _between(bent: Folded, start: EndLine, end: EndLine) -> shapely.Polygon:
 def _corners(outline: Array) -> Array:
     """The same without what is no corner: on top of another or on a straight line."""
     apart = np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1)
-    some = outline[apart > 1e-9]
+    some = outline[apart > _SAME_CORNER_MM]
     some = np.roll(some, -int(np.lexsort((some[:, 1], some[:, 0]))[0]), axis=0)  # a corner first
     kept, waiting = [some[0]], []
     for here, after in zip(some[1:], [*some[2:], some[0]], strict=True):
@@ -382,4 +386,4 @@ def _told(cut: EndLine, lap: float, *, at_end: bool) -> BlankEnd:
         math.degrees(math.atan(outwards * slope)) + 0.0
         for slope in (cut.first_slope, cut.second_slope)
     )
-    return BlankEnd(cut.kind, first, second, lap if cut.kind == "lap" else 0.0)
+    return BlankEnd(cut.kind, first, second, lap if cut.kind in ("lap", "cut lap") else 0.0)

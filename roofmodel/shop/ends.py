@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from roofmodel.parts import Folded, folded
 from roofmodel.parts.folding import Round
+from roofmodel.shop.corners import turned_end
 from roofmodel.shop.joints import EndKind, Joint
 from roofmodel.shop.lines import Line
 from roofmodel.systems import TrimProfile
@@ -32,12 +33,13 @@ _POKES_MM: Final = 0.5
 
 class Tab(NamedTuple):
     """A bend line across a leg, where its end is turned down or around a corner: from (x, y) to
-    (x, y), mm; `what` is beyond it."""
+    (x, y), mm; `what` is beyond it; "down" is away from the colour side."""
 
     first: tuple[float, float]
     last: tuple[float, float]
     leg: str
     what: str
+    direction: str = "down"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,6 +52,7 @@ class EndLine:
     tabs: tuple[Tab, ...]
     first_slope: float
     second_slope: float
+    remark: str = ""
 
     @property
     def lowest(self) -> float:
@@ -65,6 +68,14 @@ class EndLine:
 def end_line(line: Line, bent: Folded, joint: Joint, at: float, *, at_end: bool) -> EndLine:
     """One end whose apex lies at `at` mm from the start of the run's line."""
     across, x, y, split = _stations(bent.profile, bent.fold)
+    if joint.turn is not None:
+        points, bend, leg, remark = turned_end(
+            line, bent, joint.turn, (across, x, y), at, at_end=at_end
+        )
+        way = joint.turn.direction
+        some = (Tab(*bend, leg, "tab around the corner", way),) if bend is not None else ()
+        kind = joint.kind if some or joint.turn.wall is None else "square"
+        return EndLine(kind, points, some, 0.0, 0.0, remark)
     crown = _crown(bent)
     first = _Cut.of(line, joint.first, joint.first_ball, crown)
     second = _Cut.of(line, joint.second, joint.second_ball, crown)
@@ -103,7 +114,7 @@ def cut_along(own: EndLine, cut: EndLine, *, at_end: bool) -> EndLine | None:
     x = np.union1d(x, crossed)
     mine, whole = (np.interp(x, e.points[:, 0], e.points[:, 1]) for e in (own, cut))
     y = np.minimum(mine, whole) if at_end else np.maximum(mine, whole)
-    return replace(own, points=np.column_stack([x, y]))
+    return replace(own, kind="cut lap", points=np.column_stack([x, y]))
 
 
 @lru_cache(maxsize=256)

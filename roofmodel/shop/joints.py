@@ -11,31 +11,35 @@ and meets another neighbour there:
 - two rakes at a gable: the plane that bisects them.
 
 Everything else is cut square; the heads of valleys lap each other under the caps. What goes on
-past the corner of an opening is cut square as well, and its upstand turned around the corner.
+past the corner of an opening is cut square as well, and its upstand turned around the corner; for
+corners of the roof and of walls see `roofmodel.shop.corners`.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from roofmodel.shop.corners import Turn, corner_at
 from roofmodel.shop.lines import NODE_MM, Line, Roof, normal_of
 from roofmodel.surface import Node, PlaneId, RoofEdge
 from roofmodel.systems import EdgeKind, TrimRule
+from roofmodel.takeoff.trim_corners import CORNER, plumb_length
 from roofmodel.takeoff.trim_runs import trim_kind
 
 Array = NDArray[np.float64]
 
 EndKind = Literal[
     "square", "lap", "mitre", "along the edge", "along the valley", "turned down",
-    "turned around the corner",
+    "turned around the corner", "runs on along the wall", "cut lap",
 ]  # fmt: skip
 
+_NO_SHIFTS: Final[Mapping[EdgeKind, float]] = {}
 _CAPS: Final = (EdgeKind.RIDGE, EdgeKind.HIP)
 _LINES: Final = (*_CAPS, EdgeKind.VALLEY)
 _OWN_ENDS: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE, EdgeKind.RAKE)
@@ -64,7 +68,7 @@ class Joint:
     lies on the first and on the second plane; None is a square cut. The planes go through the
     part's apex, moved by `first_ball` and `second_ball` (3,) for every mm of the radius that the
     colour side is bent to. `extra` mm is what the run goes on past its node; what is fitted to
-    its neighbours ends there, whatever was counted."""
+    its neighbours ends there, whatever was counted. `turn` is how it goes on past a corner."""
 
     kind: EndKind = "square"
     first: Array | None = None
@@ -73,13 +77,20 @@ class Joint:
     remark: str = ""
     first_ball: Array | None = None
     second_ball: Array | None = None
+    turn: Turn | None = None
 
 
 def joint_at(
-    roof: Roof, line: Line, rule: TrimRule | None, *, at_end: bool, on_both: bool
+    roof: Roof,
+    line: Line,
+    rule: TrimRule | None,
+    *,
+    at_end: bool,
+    on_both: bool,
+    shifts: Mapping[EdgeKind, float] = _NO_SHIFTS,
 ) -> Joint:
     """How a run is cut at its start or its end; what does not lie `on_both` planes of its edge,
-    as cleats and closures, square."""
+    as cleats and closures, square. `shifts` are how far panels lie past edges (mm)."""
     place, out = (line.end, -line.along) if at_end else (line.start, line.along)
     node = roof.node_at(line.run, place)
     if node is None:
@@ -87,8 +98,15 @@ def joint_at(
     extra = rule.ends.get(node.kind, 0.0) if rule is not None else 0.0
     kind = trim_kind(roof.edges[line.run.edges[0]])
     others = [roof.edges[e] for e in node.edges if e not in line.run.edges]
+    further = 0.0
+    if rule is not None and kind is EdgeKind.RAKE and node.kind == CORNER:
+        met = [e for e in others if line.first in e.planes]
+        further = plumb_length(rule, met, node.place, -out, line.across[:2])
     if not on_both:
-        return Joint(extra=extra)
+        return Joint(extra=extra + further)
+    corner = corner_at(kind, roof, line, node, others, out, extra, further, shifts)
+    if corner is not None:
+        return Joint(corner.kind, extra=extra + further, remark=corner.remark, turn=corner.turn)
     if kind is EdgeKind.RAKE:
         return _rake(others, node, out, extra)
     if node.kind == "opening corner" and extra > 0.0:

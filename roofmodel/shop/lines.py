@@ -18,13 +18,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from roofmodel.surface import EdgeId, Node, Plane, PlaneId, RoofEdge, Surface
+from roofmodel.takeoff.trim_sides import first_of, lies_left, normal_of
 from roofmodel.takeoff.trim_types import TrimRun
 from roofmodel.tolerance import HEAL_MM
+
+__all__ = ["NODE_MM", "Line", "Roof", "normal_of"]
 
 Array = NDArray[np.float64]
 
 _UP = np.array([0.0, 0.0, 1.0])
-_SAME_RISE = 1e-6
 NODE_MM = 30.0 * HEAL_MM
 """In height a healed millimetre is more on a steep plane; nodes lie far wider apart."""
 
@@ -62,6 +64,7 @@ class Roof:
     def __init__(self, surface: Surface) -> None:
         self.planes: Mapping[PlaneId, Plane] = {p.id: p for p in surface.planes}
         self.edges: Mapping[EdgeId, RoofEdge] = {e.id: e for e in surface.edges}
+        self.walls = surface.walls
         self._nodes: dict[EdgeId, list[Node]] = {}
         for node in surface.nodes:
             for ident in node.edges:
@@ -92,8 +95,9 @@ class Roof:
             side = _unit(np.cross(_UP, along))
             return Line(run, start, end, along, -side, _unit(np.cross(along, side)),
                         None, None, edges[0].fold)  # fmt: skip
-        on_left = [self._is_left(p, edges[0], along) for p in own]
-        k = self._first(own, on_left, along)
+        beside = [self.planes[p] for p in own]
+        on_left = [lies_left(p, edges[0], along) for p in beside]
+        k = own.index(run.first) if run.first in own else first_of(beside, on_left, along)
         if not on_left[k]:
             start, end, along = end, start, -along
         normal = normal_of(self.planes[own[k]])
@@ -101,42 +105,6 @@ class Roof:
         fold = 0.0 if run.fold == 0.0 else edges[0].fold
         second = own[1 - k] if len(own) == 2 else None
         return Line(run, start, end, along, np.cross(along, up), up, own[k], second, fold)
-
-    def _first(self, own: Sequence[PlaneId], on_left: Sequence[bool], along: Array) -> int:
-        """Which plane is first: the upper one where one lies above the line, else the left."""
-        if len(own) == 1:
-            return 0
-        rises = []
-        for plane, is_left in zip(own, on_left, strict=True):
-            into = np.cross(normal_of(self.planes[plane]), along if is_left else -along)
-            rises.append(float(into[2]))
-        if abs(rises[0] - rises[1]) > _SAME_RISE and max(rises) > -_SAME_RISE > min(rises):
-            return int(rises[1] > rises[0])
-        return on_left.index(True) if True in on_left else 0
-
-    def _is_left(self, plane: PlaneId, edge: RoofEdge, along: Array) -> bool:
-        """Does the plane lie on the left of its edge, walked this way?"""
-        middle = (edge.start + edge.end)[:2] / 2.0
-        shape = self.planes[plane]
-        best, way = np.inf, along[:2]
-        for ring in (shape.outline, *shape.holes):
-            a, b = ring[:, :2], np.roll(ring[:, :2], -1, axis=0)
-            d = b - a
-            size = np.maximum((d**2).sum(axis=1), 1e-12)
-            t = np.clip(((middle - a) * d).sum(axis=1) / size, 0.0, 1.0)
-            off = np.linalg.norm(a + t[:, None] * d - middle, axis=1)
-            # where the plane ends in a point two sides are as near: the one along the edge counts
-            off = off + np.abs(d[:, 0] * along[1] - d[:, 1] * along[0]) / np.sqrt(size)
-            k = int(off.argmin())
-            if off[k] < best:
-                best, way = float(off[k]), d[k]
-        return bool(way @ along[:2] > 0.0)
-
-
-def normal_of(plane: Plane) -> Array:
-    """The upward unit normal (3,) of a plane."""
-    bearing = np.radians(plane.bearing)
-    return _unit(np.array([plane.slope * np.sin(bearing), plane.slope * np.cos(bearing), 1.0]))
 
 
 def _ends(edges: Sequence[RoofEdge]) -> tuple[Array, Array]:

@@ -81,13 +81,6 @@ class PanelShape:
         """Is the sheet cut narrower than it comes?"""
         return self.width < self.sheet_width - HEAL_MM
 
-    @property
-    def is_plain(self) -> bool:
-        """Is it a whole sheet cut square?"""
-        ends = (self.panel.lower, self.panel.upper)
-        square = all(cut.shape == "square" for cut in ends)
-        return square and not (self.is_ripped or self.notches or self.holes)
-
 
 def mark_of(panel: Panel) -> str:
     """The mark of a panel: its plane and its number in laying order there."""

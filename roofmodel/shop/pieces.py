@@ -27,7 +27,7 @@ def released_pieces(job: ShopJob) -> tuple[ReleasedPiece, ...]:
     out: list[ReleasedPiece] = []
     used: dict[str, int] = {}
     for piece in (
-        *map(_panel, job.shapes),
+        *(_panel(shape, job.project) for shape in job.shapes),
         *map(_trim, job.blanks.blanks),
         *map(_saddle, job.saddles),
     ):
@@ -39,8 +39,9 @@ def released_pieces(job: ShopJob) -> tuple[ReleasedPiece, ...]:
     return tuple(out)
 
 
-def _panel(shape: PanelShape) -> ReleasedPiece:
+def _panel(shape: PanelShape, project: Project) -> ReleasedPiece:
     rings = (shape.outline, *shape.holes)
+    system = next(s for s in project.systems() if s.id == shape.panel.system)
     return ReleasedPiece(
         "panel",
         shape.mark,
@@ -48,6 +49,8 @@ def _panel(shape: PanelShape) -> ReleasedPiece:
         round(shape.length, _HUNDREDTH),
         round(shape.sheet_width, _HUNDREDTH),
         tuple(round(v, _TENTH) + 0.0 for ring in rings for v in ring.ravel().tolist()),
+        product=system.name,
+        sheet=round(project.shop.sheet_weight, _HUNDREDTH + 2),
     )
 
 

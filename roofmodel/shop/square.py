@@ -75,6 +75,6 @@ def _largest(
         for along, up in ((4.0, 3.0), (3.0, 4.0)):
             a, b = along * times * step, up * times * step
             ends = (u + hand * a, v), (u, v + b)
-            if all(shapely.covers(room, shapely.LineString([corner, end])) for end in ends):
+            if shapely.covers(room, shapely.LinearRing([corner, *ends])):  # a tape lies along each
                 return times, SquareCheck(corner, *ends, a, b, 5.0 * times * step)
     return None

@@ -44,7 +44,9 @@ class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     the edge once, or on each plane there that the system's panels cover, or at a pitch transition
     on the lower of the two only. Not `bent_to_roof`: it is bent alike everywhere, as a Z closure.
     `reach` is how wide it lies on each plane: where a valley's foot is cut parallel to the eaves
-    its corners lie further down than the foot.
+    its corners lie further down than the foot. `hang` is how far it hangs down square to the slope
+    of a rake: where it is turned around an upright corner at the rake's foot, its lower end goes
+    on by hang × rise/run more than its `ends` say.
     """
 
     part: str
@@ -59,10 +61,11 @@ class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     along: Literal["edge", "each plane", "lower plane"] = "edge"
     bent_to_roof: bool = True
     reach: float = 0.0
+    hang: float = 0.0
 
     def __post_init__(self) -> None:
         lengths = (self.stock_length, *self.more_stock)
-        more = (*self.ends.values(), self.kerf, self.low_slope, self.reach)
+        more = (*self.ends.values(), self.kerf, self.low_slope, self.reach, self.hang)
         if not all(math.isfinite(v) for v in (*lengths, self.lap, *more)):
             raise DocumentError(f"The trim '{self.part}' needs finite lengths.")
         if not all(0 <= lap < min(lengths) for lap in (self.lap, self.low_lap or 0.0)):
@@ -73,11 +76,11 @@ class TrimRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         self._check_cutting()
 
     def _check_cutting(self) -> None:
-        more = (self.kerf, self.reach, *self.ends.values())
+        more = (self.kerf, self.reach, self.hang, *self.ends.values())
         if not all(0.0 <= v <= _MOST_MM for v in more) or not 0.0 <= self.low_slope <= 1000.0:
             raise DocumentError(
-                f"The trim '{self.part}': ends, kerf and reach must lie between 0 and 3048 mm (10"
-                " ft), the low slope must be 0 or more."
+                f"The trim '{self.part}': ends, kerf, reach and hang must lie between 0 and 3048"
+                " mm (10 ft), the low slope must be 0 or more."
             )
         lengths = (self.stock_length, *self.more_stock)
         if len(lengths) > 10 or not all(25.0 <= v <= _LONGEST_MM for v in lengths):

@@ -1,8 +1,9 @@
 """What each plane is covered with, and which building and covering an edge counts with.
 
-An edge counts with one of its planes, its owner: the first that a roofing system covers, else
-the first in the job. So the edges of all buildings, and of all coverings, add up to those of the
-job. An edge of planes that are all not in the job counts nowhere.
+An edge counts with one of its planes, its owner: the first that a roofing system covers, a deck
+only where there is no other (it takes no panels), else the first in the job. So the edges of all
+buildings, and of all coverings, add up to those of the job. An edge of planes that are all not in
+the job counts nowhere.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 
 from roofmodel.document import NOT_IN_JOB, OTHER, Project
 from roofmodel.surface import EdgeId, Plane, PlaneId, RoofEdge, Surface
-from roofmodel.systems import RoofingSystem
+from roofmodel.systems import RoofingSystem, TrimProfile
 
 
 def covering_names(project: Project) -> dict[str, str]:
@@ -52,7 +53,8 @@ class Owner:
 class Coverings:
     """The coverings of a roof's planes, and the names to show.
 
-    `planes` holds the owner of every plane, `edges` that of every edge in the job.
+    `planes` holds the owner of every plane, `edges` that of every edge in the job; `parts` the
+    cross-sections of trim by name.
     """
 
     systems: Mapping[str, RoofingSystem]
@@ -61,6 +63,7 @@ class Coverings:
     planes: Mapping[PlaneId, Owner]
     edges: Mapping[EdgeId, Owner]
     pipes: frozenset[str]
+    parts: Mapping[str, TrimProfile]
 
     @classmethod
     def of(cls, surface: Surface, project: Project) -> Coverings:
@@ -70,15 +73,18 @@ class Coverings:
             p.id: Owner(p.building, project.covering(p.building, str(p.id)))
             for p in surface.planes
         }
+        decks = {p.id for p in surface.planes if p.slope == 0.0}
         edges: dict[EdgeId, Owner] = {}
         for edge in surface.edges:
-            sides = [planes[p] for p in edge.planes if p in planes]
-            inside = [o for o in sides if o.covering != NOT_IN_JOB]
-            covered = [o for o in inside if o.covering in systems]
-            if inside:
-                edges[edge.id] = (covered or inside)[0]
+            sides = [(planes[p], p in decks) for p in edge.planes if p in planes]
+            inside = [(o, is_deck) for o, is_deck in sides if o.covering != NOT_IN_JOB]
+            # what a system covers comes first, and of that what is no deck
+            order = sorted(inside, key=lambda side: (side[0].covering not in systems, side[1]))
+            if order:
+                edges[edge.id] = order[0][0]
         pipes = frozenset(f"opening {o.id}" for o in project.openings() if o.kind == "pipe")
-        return cls(systems, covering_names(project), building_names(project), planes, edges, pipes)
+        names, parts = covering_names(project), {p.name: p for p in project.parts}
+        return cls(systems, names, building_names(project), planes, edges, pipes, parts)
 
     def system_of(self, plane: Plane) -> RoofingSystem | None:
         """The system that covers a plane; None for other coverings and outside the job."""

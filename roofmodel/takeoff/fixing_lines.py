@@ -110,7 +110,7 @@ def trim_uses(trim: Sequence[TrimRun], systems: Mapping[str, RoofingSystem]) -> 
     out = []
     for (system, part), runs in parts.items():
         fixing = systems[system].fixing
-        rule = fixing.trim_of(part)
+        rule = fixing.trim_of(runs[0].ruling_part)
         pack = fixing.pack_of(rule.screw)
         by_count: dict[int, list[TrimRun]] = defaultdict(list)
         for run in runs:

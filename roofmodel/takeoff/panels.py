@@ -57,15 +57,6 @@ class Case:
         return start.Sheet(system.coverage, system.lap_leg, system.panel.least_width)
 
 
-def panels_of(plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) -> tuple[Panel, ...]:
-    """The panels of one plane in laying order, from the left end of its field to the right.
-
-    A panel's length is the extent along the slope of its full sheet, coverage and lap leg; what
-    it is counted with is its coverage. A deck takes none. Cached by value.
-    """
-    return () if plane.slope == 0.0 else laying_of(Case(plane, edges, system)).panels
-
-
 @lru_cache(maxsize=4096)
 def _metal(case: Case) -> Metal:
     system = case.system

@@ -158,7 +158,7 @@ def _on_trim(site: Site, trim: Sequence[TrimRun]) -> list[Use]:
     out = []
     for (ident, part), runs in parts.items():
         fixing = site.coverings.systems[ident].fixing
-        rule = fixing.trim_of(part)
+        rule = fixing.trim_of(runs[0].ruling_part)
         total, where = math.fsum(r.length for r in runs), edges_of(runs)
         pack = fixing.pack_of("butyl tape roll")
         rows = (rule.tape,)
@@ -189,7 +189,7 @@ def _beads(site: Site, trim: Sequence[TrimRun]) -> list[Use]:
             laps[run.system, run.part].append(run)
     for (ident, part), runs in laps.items():
         fixing = systems[ident].fixing
-        rule = fixing.trim_of(part)
+        rule = fixing.trim_of(runs[0].ruling_part)
         count = sum(r.pieces - 1 for r in runs)
         where, pack = edges_of(runs), fixing.pack_of(key)
         label = f"laps of {part}"

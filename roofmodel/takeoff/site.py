@@ -81,11 +81,6 @@ def rolls_for(total: float, roll: Roll) -> int:
     return rounded_up((total - roll.end_lap) / (roll.length - roll.end_lap))
 
 
-def net_coverage(roll: Roll) -> float:
-    """What one roll covers less its laps, mm²."""
-    return (roll.width - roll.head_lap) * (roll.length - roll.end_lap)
-
-
 def bought_in_rolls(
     line: tuple[str, str, float, str, str],
     roll: Roll,

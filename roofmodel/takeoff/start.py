@@ -16,7 +16,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from roofmodel.takeoff.strips import Metal, Sheets, offset_within, sheets_at, starts_of, summed
+from roofmodel.takeoff.strips import Metal, Sheets, offset_within, sheets_at, summed
 from roofmodel.takeoff.types import Array
 from roofmodel.tolerance import COUNT_EPS, HEAL_MM
 
@@ -72,13 +72,6 @@ def balanced(metal: Metal, sheet: Sheet) -> float:
     if whole < 1.0 or rest <= sheet.lap_leg + HEAL_MM or sheet.coverage - rest <= HEAL_MM:
         return 0.0
     return offset_within((rest + sheet.coverage) / 2.0, sheet.coverage)
-
-
-def metal_and_slivers(metal: Metal, sheet: Sheet, offset: float) -> tuple[float, int]:
-    """Length of all panels (mm) and how many pieces are under the least width, for one start."""
-    starts = starts_of(metal, offset, sheet.coverage, sheet.lap_leg)
-    length, slivers = _measured(metal, sheet, starts)
-    return float(length.sum()), round(slivers.sum())
 
 
 def _measured(metal: Metal, sheet: Sheet, starts: Array) -> tuple[Array, Array]:

@@ -7,11 +7,16 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
+import numpy as np
+
 from roofmodel.surface import EdgeId, PlaneId, RoofEdge, Surface
 from roofmodel.systems import EdgeKind, TrimRule
+from roofmodel.systems.joining import joined_name
 from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.formula import size, sum_of
+from roofmodel.takeoff.trim_corners import CORNER, plumb_length
 from roofmodel.takeoff.trim_runs import Lie, lies_of, runs_of, straight_on
+from roofmodel.takeoff.trim_sides import first_plane, lies_left
 from roofmodel.takeoff.trim_types import TrimRun
 from roofmodel.tolerance import COUNT_EPS, HEAL_MM
 from roofmodel.units import MM_PER_IN, LengthUnits, format_length
@@ -66,7 +71,8 @@ def cuts_for(run: float, stock: float, lap: float, unit: float) -> tuple[float, 
 
 def _up(length: float, stock: float, unit: float) -> float:
     """The length rounded up to whole units; the stock where that would be longer."""
-    return min(stock, max(1, math.ceil(length / unit - _NO_CUT)) * unit)
+    whole = max(1, math.ceil(length / unit - _NO_CUT)) * unit
+    return stock if whole >= stock * (1.0 - _NO_CUT) else whole
 
 
 def trim_of(
@@ -112,6 +118,9 @@ class _Bench:
                 past = self._past_end(end, rule.reach)
                 if past > HEAL_MM:
                     more.append((past, f"corners past the {kind or 'end'}"))
+        if rule.hang and lie.kind is EdgeKind.RAKE:
+            feet = [self._foot(e, rule) for e, k in zip(ends, kinds, strict=True) if k == CORNER]
+            more += [(further, "foot, cut plumb") for further in feet if further > 0.0]
         needed = length + sum(extra for extra, _ in more)
         lap = self._lap(some, rule, lie.plane)
         stocks = sorted({rule.stock_length, *rule.more_stock})
@@ -122,6 +131,7 @@ class _Bench:
             for (extra, kind), n in Counter(more).items()
         ]
         name = " and ".join(e.name for e in some)
+        pair = lie.pair
         side = "" if lie.plane is None else self._planes[lie.plane].name
         words = [" + ".join(words)]
         if not side:
@@ -130,7 +140,7 @@ class _Bench:
             tuple(e.id for e in some),
             f"{name}, {side} side" if side else name,
             lie.kind,
-            rule.part,
+            joined_name(pair.first, pair.second) if pair else rule.part,
             length,
             needed,
             abs(some[0].fold) if rule.bent_to_roof else 0.0,
@@ -146,6 +156,9 @@ class _Bench:
             ", ".join(words),
             lie.plane,
             rule.bent_to_roof and some[0].fold < 0.0,
+            (pair.first, pair.second) if pair else None,
+            first_plane(some[0], pair, self._planes),
+            rule.part if pair else "",
         )
 
     def _past_end(self, end: tuple[EdgeId, int], reach: float) -> float:
@@ -172,6 +185,20 @@ class _Bench:
             if sine > _LEAST_SINE:
                 longest = max(longest, min(reach * cosine / sine, _MOST_PAST * reach))
         return longest
+
+    def _foot(self, end: tuple[EdgeId, int], rule: TrimRule) -> float:
+        """How much further trim that hangs down from a rake goes on past its end at a corner."""
+        edge = self._edges[end[0]]
+        plane = next((p for p in edge.planes if p in self._planes), None)
+        if plane is None:
+            return 0.0
+        place, back = (edge.end, edge.start) if end[1] else (edge.start, edge.end)
+        out = (place - back) / edge.length
+        right = np.array([out[1], -out[0]])
+        outward = right if lies_left(self._planes[plane], edge, out) else -right
+        met = (self._edges[other] for other in self._met.get(end, ()))
+        own = [other for other in met if plane in other.planes]
+        return plumb_length(rule, own, place, out, outward)
 
     def _lap(self, some: Sequence[RoofEdge], rule: TrimRule, plane: PlaneId | None) -> float:
         """The lap of the flattest plane beside a run."""

@@ -43,7 +43,7 @@ def trim_lines(
                 sum(len(bars) for _, bars in some),
                 counted(term for _, bars in some for term in _terms(bars, units)),
                 "",
-                note="; ".join(dict.fromkeys(_left_over(plan, units) for plan, _ in some)),
+                note="; ".join(_notes([plan for plan, _ in some], units, bought=bought)),
                 key=_key(some[0][0], some[0][1][0].stock_length) if bought else "",
                 piece=some[0][1][0].stock_length,
             ),
@@ -58,7 +58,8 @@ def trim_lines(
 def _key(plan: TrimPlan, stock: float) -> str:
     """The name in the price book; one that comes in several lengths has its length with it."""
     lengths = {s for r in plan.runs for s in r.stocks}
-    return f"{KEY}{plan.part}" + (f", {stock / MM_PER_IN:.6g} in" if len(lengths) > 1 else "")
+    part = plan.runs[0].ruling_part
+    return f"{KEY}{part}" + (f", {stock / MM_PER_IN:.6g} in" if len(lengths) > 1 else "")
 
 
 def run_lines(
@@ -132,6 +133,16 @@ def proof_words(plan: TrimPlan, units: LengthUnits) -> str:
         gap = format_length(plan.gap, units) if plan.by_metal else f"{plan.gap:.0f}"
         return f"perhaps {gap} more than the {least}: not proved"
     return "an estimate, each piece from a length of its own"
+
+
+def _notes(plans: Sequence[TrimPlan], units: LengthUnits, *, bought: bool) -> list[str]:
+    """How good the plans are, and what is priced as another part."""
+    notes = dict.fromkeys(_left_over(plan, units) for plan in plans)
+    if bought:
+        notes |= dict.fromkeys(
+            f"priced as {run.ruled_as}" for p in plans for run in p.runs[:1] if run.ruled_as
+        )
+    return [*notes]
 
 
 def _left_over(plan: TrimPlan, units: LengthUnits) -> str:

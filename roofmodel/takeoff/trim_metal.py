@@ -11,6 +11,7 @@ from roofmodel.errors import DocumentError
 from roofmodel.parts import folded
 from roofmodel.systems import TrimProfile
 from roofmodel.takeoff.formula import labelled, sum_of
+from roofmodel.takeoff.trim_sides import section_of
 from roofmodel.takeoff.trim_types import TrimPlan
 from roofmodel.takeoff.types import Quantity
 from roofmodel.units import MM_PER_IN, LengthUnits, format_length
@@ -21,10 +22,10 @@ TRIM_METAL: Final = "Trim metal"
 def girth_of(plan: TrimPlan, parts: Mapping[str, TrimProfile]) -> float | None:
     """The girth (mm) of what a plan cuts, bent as its first run is; None where the job has no
     cross-section for the part, or one that cannot be bent so."""
-    profile = parts.get(plan.part)
+    run = plan.runs[0]
+    profile = section_of(run, parts)
     if profile is None:
         return None
-    run = plan.runs[0]
     try:
         return folded(profile, -run.fold if run.hollow else run.fold).girth
     except DocumentError:
@@ -41,8 +42,8 @@ def trim_metal_lines(
     known = {p.name: p for p in parts}
     out = []
     for some in by_name.values():
-        girth = girth_of(some[0], known)
-        if girth is None:
+        girth, profile = girth_of(some[0], known), section_of(some[0].runs[0], known)
+        if girth is None or profile is None:
             continue
         bars = Counter(b.stock_length for plan in some for b in plan.bars)
         wide = labelled(_girth(girth, units), "girth")
@@ -59,7 +60,7 @@ def trim_metal_lines(
                 "mm²",
                 girth * sum(stock * count for stock, count in bars.items()),
                 sum_of(terms),
-                known[some[0].part].source,
+                profile.source,
                 edges=tuple(edges),
             )
         )

@@ -18,6 +18,7 @@ import shapely
 from roofmodel.surface import Plane, PlaneId, RoofEdge, Surface
 from roofmodel.systems import EdgeKind, TrimRule
 from roofmodel.takeoff.coverings import Coverings
+from roofmodel.takeoff.trim_sides import Pair, pair_on
 from roofmodel.tolerance import HEAL_MM, SAME_FOLD_DEG
 
 _ON_PLANE_MM: Final = 10.0
@@ -26,13 +27,15 @@ _ON_PLANE_MM: Final = 10.0
 
 class Lie(NamedTuple):
     """What edges have in common whose trim may be one run; `rule` is the number of the rule
-    among those of the kind, `plane` the plane it lies on, None on the edge itself."""
+    among those of the kind, `plane` the plane it lies on, None on the edge itself; `pair` what it
+    is put together from where the systems on both sides lay different parts."""
 
     system: str
     building: str
     kind: EdgeKind
     rule: int
     plane: PlaneId | None
+    pair: Pair | None = None
 
 
 def trim_kind(edge: RoofEdge) -> EdgeKind:
@@ -62,7 +65,8 @@ def lies_of(
             building = coverings.edges[edge.id].building
             for number, rule in enumerate(system.trim.get(kind, ())):
                 if rule.along == "edge":
-                    out[Lie(system.id, building, kind, number, None)].append(k)
+                    pair = pair_on(edge, kind, rule, planes, panelled, coverings)
+                    out[Lie(system.id, building, kind, number, None, pair)].append(k)
         if coverings.is_pipe(edge):
             continue
         for ident in edge.planes:

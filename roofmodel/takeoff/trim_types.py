@@ -22,6 +22,10 @@ class TrimRun:
     whole pieces have. `fold` is how far it is bent with the roof, degrees, 0 for a part bent
     alike everywhere; `hollow`: the roof bends up over it (a valley, a wall). `how` is the
     formula of what its pieces cover, `note` what that is.
+
+    Where the systems on both sides lay different parts, `halves` names the two that its section
+    is put together from, that of the plane `first` before the other, and `ruled_as` the one of
+    `system`, by whose rules it is cut, held and priced.
     """
 
     edges: tuple[EdgeId, ...]
@@ -43,6 +47,14 @@ class TrimRun:
     note: str = ""
     plane: PlaneId | None = None
     hollow: bool = False
+    halves: tuple[str, str] | None = None
+    first: PlaneId | None = None
+    ruled_as: str = ""
+
+    @property
+    def ruling_part(self) -> str:
+        """The part whose rule, price, screws and sealant it takes."""
+        return self.ruled_as or self.part
 
     @property
     def covered(self) -> float:

@@ -14,11 +14,23 @@ from hypothesis import strategies as st
 from roofmodel.errors import DocumentError
 from roofmodel.parts import Folded, folded
 from roofmodel.systems import Bend, Hem, Leg, SheetMetal, TrimProfile
+from roofmodel.systems.joining import joined
 from roofmodel_io.parts_toml import built_in_parts
 from tests.parts.fold_back import ArcPart, FlatPart, crossing, fold_back, point_at
 
 IN = 25.4
-PARTS = {p.name: p for p in built_in_parts()}
+OWN = {p.name: p for p in built_in_parts()}
+TWO_SYSTEMS = [
+    joined(OWN[one], OWN[two])
+    for one, two in (
+        ("ridge cap", "seam ridge cap"),
+        ("seam hip cap", "hip cap"),
+        ("transition trim", "seam transition trim"),
+        ("seam transition trim", "transition trim"),
+        ("valley pan", "valley pan"),
+    )
+]
+PARTS = OWN | {p.name: p for p in TWO_SYSTEMS if p is not None}
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 
@@ -157,6 +169,14 @@ def test_hems_end_where_the_leg_does(name: str) -> None:
         ("valley pan", -36.8699, [("up", 78.43495), ("down", 120.0), ("up", 78.43495)]),
         ("headwall flashing", -63.4349, [("up", 63.4349)]),
         ("sidewall flashing", -90.0, [("up", 90.0)]),
+        ("seam headwall flashing", -63.4349, [("up", 63.4349)]),
+        ("seam sidewall flashing", -90.0, [("up", 90.0)]),
+        ("seam apron flashing", -63.4349, [("up", 63.4349)]),
+        ("seam side flashing", -90.0, [("up", 90.0)]),
+        ("seam high-eave cap", 116.5651, [("down", 116.5651), ("up", 30.0)]),
+        ("seam deck edge trim", 26.5651, [("down", 26.5651)]),
+        ("seam transition trim", 19.6538, [("down", 19.6538)]),
+        ("seam transition trim", -19.6538, [("up", 19.6538)]),
         ("back pan", -116.5651, [("up", 116.5651)]),
         ("high-eave cap", 116.5651, [("down", 116.5651), ("up", 30.0)]),
         ("transition trim", 19.6538, [("down", 19.6538)]),

@@ -1,4 +1,5 @@
-"""Standing seam's own sections: open hems that hook, and the painted face of its Z closure."""
+"""Standing seam's own sections: open hems that hook on Z closures and cleats, the painted face of
+its Z closure."""
 
 from __future__ import annotations
 
@@ -57,12 +58,91 @@ def test_rake_trim_hooks_on_its_cleat() -> None:
     assert way[0] * off[1] - way[1] * off[0] < 0.0
 
 
+ROUND = math.pi * (1 / 16 + 0.44 * 0.0276)
+"""What the round of an open hem takes of the flat: gap 1/8 in, inside radius 1/16 in."""
+
+
+def bend_less(degrees: float) -> float:
+    """What a bend makes the flat longer (in) than the sum of its two legs' outside lengths: its
+    allowance less two setbacks."""
+    angle = math.radians(degrees)
+    return angle * (1 / 32 + 0.44 * 0.0276) - 2 * (1 / 32 + 0.0276) * math.tan(angle / 2)
+
+
+@pytest.mark.parametrize(
+    ("name", "fold", "legs", "others"),
+    [
+        # fold, outside lengths, hems that stay closed; 6/12: 90 − 26.5651, 90, 90 + 26.5651; deck
+        # 26.5651; 3/12 below 8/12: 33.6901 − 14.0362
+        ("headwall flashing", -63.434949, 6 + 4, 0.0),
+        ("sidewall flashing", -90.0, 6 + 4, 0.0),
+        ("apron flashing", -63.434949, 6 + 4, 0.0),
+        ("side flashing", -90.0, 5 + 4, 0.0),
+        ("high-eave cap", 116.565051, 6 + 4 + 0.75, 0.375),
+        ("deck edge trim", 26.565051, 8 + 6, 0.0),
+        ("transition trim", 19.653824, 8 + 8, 0.0),
+        ("transition trim", -19.653824, 8 + 8, 0.0),
+    ],
+)
+def test_what_lies_on_closures_hooks_there(
+    name: str, fold: float, legs: float, others: float
+) -> None:
+    own, shared = PARTS[f"seam {name}"], PARTS[name]
+    # closed hems add their width, as the round is taken out of the leg and the fold; the open one
+    # its width of 1/2 in and its round
+    kick = bend_less(30.0) if name == "high-eave cap" else 0.0
+    by_hand = legs + bend_less(abs(fold)) + kick + others + 0.5 + ROUND
+    assert folded(own, fold).girth / IN == pytest.approx(by_hand, abs=1e-6)
+    assert own.folds == shared.folds
+    assert [leg.on for leg in own.legs] == [leg.on for leg in shared.legs]
+    # the border on the closures is open, the other one as with ribbed panels
+    hooks_first = "closures" in own.legs[0].name
+    assert hooks_first or "closures" in own.legs[1].name
+    hook, other = (own.start_hem, own.end_hem)[:: 1 if hooks_first else -1]
+    before, as_before = (shared.start_hem, shared.end_hem)[:: 1 if hooks_first else -1]
+    assert before is not None
+    assert hook is not None
+    assert (before.kind, hook.kind, hook.to) == ("closed", "open", "down")
+    assert other == as_before
+    closure = PARTS["Z closure"]
+    assert hook.gap > 2 * closure.metal.thickness
+    assert hook.width < closure.legs[-1].length
+
+
+def test_the_hem_is_folded_under_the_leg() -> None:
+    # a headwall flashing at 6/12: its hem runs back up the slope below the leg, 1/8 in and a sheet
+    # under it, so that the closure's top, which points down the slope, goes in between
+    own = PARTS["seam headwall flashing"]
+    bent = folded(own, -63.434949)
+    s, middle = bent.section("middle")
+    leg = [np.array([np.interp(at, s, middle[:, k]) for k in (0, 1)]) for at in bent.legs[0]]
+    border, corner = middle[0], middle[1]
+    assert leg[0] @ (1, 0) < leg[1] @ (1, 0)  # the leg goes up the slope towards the wall
+    assert border @ (1, 0) > corner @ (1, 0) + 0.4 * IN  # and so does the hem, from the fold on
+    assert leg[0][1] - border[1] == pytest.approx((0.125 + 0.0276) * IN, abs=1e-9)
+
+
+@pytest.mark.parametrize("pitches", [(8, 3), (12, 4), (24, 7), (5, 0.5), (10, 2)])
+def test_both_legs_of_a_transition_reach_past_the_line(pitches: tuple[float, float]) -> None:
+    # one leg lies on the deck, the other 1.5 in above the other plane's: they cross 1.5 ÷ sin from
+    # the line on the deck's plane and 1.5 ÷ tan on the other. What remains of 8 in beyond it?
+    steep, flat = (math.atan(p / 12) for p in pitches)
+    web = PARTS["Z closure"].legs[1].length / IN
+    first, second = (leg.length / IN for leg in PARTS["seam transition trim"].legs)
+    assert first - web / math.sin(steep - flat) > 3.5  # on the deck, where the roof bends down
+    assert second - web / math.tan(steep - flat) > 3.5  # on the closures, where it bends up
+
+
 def test_the_seam_system_has_only_hooking_parts_and_a_price_for_each() -> None:
     ribbed, seam = built_in_systems()
-    own = {"seam ridge cap", "seam hip cap", "seam rake trim"}
+    own = {name for name in PARTS if name.startswith("seam ")}
+    assert len(own) == 10
     named = {r.part for rules in seam.trim.values() for r in rules}
     assert own <= named
-    assert not named & {"ridge cap", "hip cap", "rake trim"}
+    # what lies on the panels hooks, or is held by a cleat, or lies under them
+    assert named - own == {
+        *("eave edge", "rake cleat", "Z closure", "valley pan", "valley cleat", "back pan"),
+    }
     assert not own & {r.part for rules in ribbed.trim.values() for r in rules}
     prices = {p.key: (p.unit, p.price) for p in sample_prices().prices}
     for part in own:

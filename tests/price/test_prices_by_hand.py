@@ -44,7 +44,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
     # 7 strips of 123.693 + 3 = 126.693 in; 20 ft by that is 2.112 squares, the plane has 2.062
     ("shed", "ribbed_panel"): """
         panel:ribbed_panel | 73.904 | 3.45 | 254.97
-        trim:rake trim | 2 | 24.00 | 48.00
+        trim:rake trim | 4 | 24.00 | 96.00
         trim:eave drip edge | 2 | 16.50 | 33.00
         trim:high-eave cap | 2 | 28.00 | 56.00
         panel screw | 2 | 27.50 | 55.00
@@ -62,15 +62,15 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         Lay ribbed panels | 3.379 | 48.00 | 162.19
         Eave trim | 1.2 | 48.00 | 57.60
         Rake trim | 1.031 | 48.00 | 49.49
-        = 712.52 | 879.94 | 191.10 | 594.52 | 42.75 | 2421.00
+        = 760.52 | 879.94 | 196.86 | 612.44 | 45.63 | 2495.00
     """,
     # 15 strips of 126.193 in (3/4 past the eave and high eave, 1 hem at the eave)
     ("shed", "standing_seam"): """
         panel:standing_seam | 157.741 | 3.10 | 489.00
-        trim:seam rake trim | 2 | 24.00 | 48.00
+        trim:seam rake trim | 4 | 24.00 | 96.00
         trim:rake cleat | 2 | 12.50 | 25.00
         trim:eave edge | 2 | 21.00 | 42.00
-        trim:high-eave cap | 2 | 28.00 | 56.00
+        trim:seam high-eave cap | 2 | 28.00 | 56.00
         trim:Z closure | 2 | 14.00 | 28.00
         clip | 2 | 58.00 | 116.00
         pancake screw | 2 | 22.00 | 44.00
@@ -84,7 +84,7 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         Lay standing seam | 5.844 | 48.00 | 280.51
         Eave trim | 1.2 | 48.00 | 57.60
         Rake trim | 1.031 | 48.00 | 49.49
-        = 1047.65 | 998.26 | 245.51 | 763.81 | 62.86 | 3118.00
+        = 1095.65 | 998.26 | 251.27 | 781.73 | 65.74 | 3193.00
     """,
     # 28 strips of 160.997 + 1.5 - 1 = 161.497 in; 2 x 40 ft by that is 10.766 squares
     ("gable", "ribbed_panel"): """
@@ -215,9 +215,9 @@ BY_HAND: Final[dict[tuple[str, str], str]] = {
         trim:seam rake trim | 6 | 24.00 | 144.00
         trim:rake cleat | 6 | 12.50 | 75.00
         trim:eave edge | 8 | 21.00 | 168.00
-        trim:side flashing | 1 | 26.00 | 26.00
+        trim:seam side flashing | 1 | 26.00 | 26.00
         trim:Z closure | 9 | 14.00 | 126.00
-        trim:apron flashing | 1 | 26.00 | 26.00
+        trim:seam apron flashing | 1 | 26.00 | 26.00
         trim:back pan | 1 | 44.00 | 44.00
         trim:seam ridge cap | 4 | 31.00 | 124.00
         clip | 7 | 58.00 | 406.00

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import msgspec
 
 from roofmodel.document import DrawnPlane, Opening, Project, Section
+from roofmodel.document.cover_edits import cover_job, put_system
 from roofmodel.results import Results, results_of
 from roofmodel.shop import Blank, Blanks, blanks_of
 from roofmodel.systems import RoofingSystem
 from roofmodel_io.defaults import built_in_systems
 from roofmodel_io.parts_toml import built_in_parts
+from roofmodel_io.project_file import read_project
 from tests.houses import GABLE, L_SHAPE, RECTANGLE, box, project, section
 
 SYSTEMS = {s.id: s for s in built_in_systems()}
 RIBBED = SYSTEMS["ribbed_panel"]
+SAMPLES = Path(__file__).parents[2] / "sample_projects"
 
 MITRE = (
     "mitre: joint sealed and riveted over a backing piece of the same cap, 6 in long"
@@ -50,3 +55,10 @@ class Shop:
 def shop(*parts: Section | DrawnPlane | Opening, system: RoofingSystem = RIBBED) -> Shop:
     """The blanks of a house."""
     return Shop(job(*parts, system=system))
+
+
+def sample(name: str, system: str = RIBBED.id) -> Shop:
+    """The blanks of a sample project, all covered in one system, with the built-in sections."""
+    project = read_project(SAMPLES / f"{name}.roof").project
+    project = msgspec.structs.replace(project, parts=built_in_parts())
+    return Shop(cover_job(put_system(project, SYSTEMS[system]), system))

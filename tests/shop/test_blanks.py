@@ -147,12 +147,13 @@ def test_what_is_alike() -> None:
 
 
 def test_left_and_right_rakes_are_two_parts() -> None:
-    # whole pieces at all four feet are one part; the cut tops have two hands
+    # feet that are turned around the corner and tops that are mitred have two hands
     rakes = [b for b in shop(MAIN).blanks if b.run.part == "rake trim"]
     groups = alike(rakes)
-    assert sorted(len(g) for g in groups) == [2, 2, 4]
-    tops = [{b.run.edge_name for b in g} for g in groups if len(g) == 2]
-    assert sorted(map(sorted, tops)) == [["Rake 1", "Rake 3"], ["Rake 2", "Rake 4"]]
+    assert sorted(len(g) for g in groups) == [2, 2, 2, 2]
+    hands = [{b.run.edge_name for b in g} for g in groups]
+    one, other = ["Rake 1", "Rake 3"], ["Rake 2", "Rake 4"]
+    assert sorted(map(sorted, hands)) == [one, one, other, other]
 
 
 def test_parts_without_a_cross_section_are_named() -> None:

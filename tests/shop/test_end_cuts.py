@@ -142,7 +142,7 @@ def test_cross_gable() -> None:
     # lies on the panels square
     for name, foot, top in (("Rake 1", (0, 0), (0, 12)), ("Rake 3", (40, 24), (40, 12))):
         check(made, "rake trim", name, top, "mitre", 0, math.degrees(math.atan(0.5)))
-        check(made, "rake trim", name, foot, "square", 0, 0)
+        check(made, "rake trim", name, foot, "turned around the corner", 0, 0)
 
 
 def test_a_valley_of_unequal_pitch() -> None:

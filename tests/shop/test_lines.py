@@ -117,7 +117,7 @@ def test_blanks_of_random_houses(make: Callable[[int], Project], seed: int) -> N
         assert shape.exterior.is_ccw
         assert 0.0 < b.area <= b.girth * float(np.ptp(b.outline[:, 1])) + 1e-6
         assert np.ptp(b.outline[:, 1]) <= b.cut_length + 1.0
-        around = shape.buffer(1e-6)
+        around = shape.buffer(0.02)  # corners so close to another are left out
         assert all(around.contains(shapely.LineString([x.start, x.end])) for x in b.bends)
         assert b.remark == "" or not b.remark.endswith(".")
     assert sum(map(len, alike(made.blanks))) == len(made.blanks)

@@ -93,7 +93,9 @@ def test_seam_panels_of_a_hip_house_by_hand() -> None:
         assert shape.width / IN == pytest.approx(16.0, abs=1e-4)
         (fold,) = shape.folds
         assert np.array((*fold.start, *fold.end)) / IN == pytest.approx([0, 1, 16, 1], abs=1e-4)
-    assert south[15].is_plain
+    middle = south[15]
+    assert {middle.panel.lower.shape, middle.panel.upper.shape} == {"square"}
+    assert (middle.is_ripped, middle.notches, middle.holes) == (False, (), ())
     assert south[15].length / IN == pytest.approx(top, abs=1e-4)
 
 

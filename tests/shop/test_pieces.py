@@ -15,7 +15,7 @@ from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_dxf
 
 from roofmodel.document.edits import set_slope
-from roofmodel.document.releases import differences, set_shop_rules
+from roofmodel.document.releases import differences, metal_changed, set_shop_rules
 from roofmodel.results import results_of
 from roofmodel.sheets.panel_sheet import mark_words
 from roofmodel.sheets.shop_sheets import sheet_plans
@@ -75,6 +75,31 @@ def test_released_pieces_are_all_panels_and_blanks_with_marks_of_their_own() -> 
     }
     assert len({p.mark for p in pieces}) == len(pieces)
     assert differences(pieces, released_pieces(made(HIP))) == ()
+
+
+@pytest.mark.parametrize("what", ["weight of the sheet", "panel", "colour"])
+def test_another_metal_of_the_panels_is_a_change_of_every_panel(what: str) -> None:
+    replace = msgspec.structs.replace
+    before_it = made(HIP)
+    house = before_it.project
+    if what == "colour":
+        other = replace(house, colour="Slate blue")
+    elif what == "panel":  # the same system from a file that says another gauge
+        other = replace(house, system=replace(house.system, name="Ribbed panel, 26 ga"))
+    else:
+        other = set_shop_rules(house, sheet_weight=4.4239)
+    results = results_of(other)
+    before = released_pieces(before_it)
+    after = released_pieces(ShopJob(other, results.surface, results.take_off))
+    found = differences(before, after)
+    panels = [d for d in found if d.was is not None and d.was.what == "panel"]
+    assert len(panels) == len(before_it.shapes)
+    for d in panels:
+        assert d.was is not None
+        assert d.now is not None
+        assert metal_changed(d.was, d.now) == (what,)
+    trim = len(found) - len(panels)  # its metal is that of its sections
+    assert trim == (len(before_it.blanks.blanks) if what == "colour" else 0)
 
 
 def test_an_edit_changes_the_pieces_that_it_touches() -> None:

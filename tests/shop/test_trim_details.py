@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
+from roofmodel.sheets.trim_words import end_words
 from roofmodel.shop import alike
 from tests.houses import box, opening, section
 from tests.shop.assembly import end_line
@@ -43,6 +44,9 @@ def test_a_lap_does_not_stick_out_past_the_mitre_above_it() -> None:
         below = next(b for b in pieces if b is not top)
         assert sorted(round(b.length / IN, 3) for b in pieces) == [9.0, 126.0]
         assert "its own lap is cut along it" in below.remark
+        cut = next(e for e in (below.start, below.end) if e.kind == "cut lap")
+        words = end_words(cut, made.project.units)
+        assert words == "lap 0'-4\", cut along the end of the piece over it"
         if top.end.kind != "mitre":
             continue  # its line comes down from the ridge: the same turned around
         seen += 1

@@ -14,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff.panels import Case, best_offset, laying_of
-from roofmodel.takeoff.start import Sheet, balanced, least_metal, metal_and_slivers
-from roofmodel.takeoff.strips import Metal, areas_between
+from roofmodel.takeoff.start import Sheet, balanced, least_metal, narrow
+from roofmodel.takeoff.strips import Metal, areas_between, sheets_at, starts_of
 from roofmodel_io.defaults import built_in_systems
 from tests.takeoff.boards import south_plane
 from tests.takeoff.test_openings import odd_ring
@@ -29,6 +29,13 @@ def metal(*rings: list[tuple[float, float]]) -> Metal:
     scaled = [[(x * IN, y * IN) for x, y in ring] for ring in rings]
     shape = shapely.MultiPolygon([shapely.Polygon(scaled[0], scaled[1:])])
     return Metal(shape, shape)
+
+
+def metal_and_slivers(metal: Metal, sheet: Sheet, offset: float) -> tuple[float, int]:
+    """Length of all panels (mm) and how many pieces are under the least width, for one start."""
+    starts = starts_of(metal, offset, sheet.coverage, sheet.lap_leg)
+    cut = sheets_at(metal, starts, sheet.coverage, sheet.lap_leg)
+    return float(cut.lengths[cut.kept].sum()), int(narrow(cut, sheet.least_width).sum())
 
 
 def swept(field: Metal, sheet: Sheet) -> tuple[int, float]:

@@ -41,10 +41,10 @@ def test_shed() -> None:
         "pancake screw": (2 * 130 + 21 + 2 * 12 + 21, 2),
         # high-eave cap 2 × 21, rake trim 12 each
         "trim screw": (42 + 24, 1),
-        # one lap in the high-eave cap
-        "rivet": (4, 1),
+        # one lap in the high-eave cap, one in each rake trim
+        "rivet": (3 * 4, 1),
         "butyl tape roll": (40, 1),
-        "sealant tube": (1, 1),
+        "sealant tube": (3, 1),
     }
 
 

@@ -9,7 +9,7 @@ import msgspec
 import pytest
 
 from roofmodel.document import PanelLayout, Project, Start
-from roofmodel.document.layout_edits import lay_all_alike, set_layout, set_plane_layout
+from roofmodel.document.layout_edits import lay_all_alike, set_plane_layout
 from roofmodel.errors import DocumentError
 from roofmodel.results import Results, results_of
 from roofmodel.systems import EdgeKind as K
@@ -104,7 +104,7 @@ def test_laid_from_the_right_is_the_mirror_image() -> None:
     mirrored = [(-x, y) for x, y in L_SHAPE[::-1]]
     slopes = (0.5, 0.5, 0.5, 0.75, 0.5, 1.0)
     other = project(section(mirrored, slopes), system=lap)
-    right = results_of(set_layout(house, PanelLayout(from_right=True)))
+    right = results_of(lay_all_alike(house, PanelLayout(from_right=True)))
     left = results_of(other)
     for one in right.take_off.layings:
         two = next(
@@ -133,7 +133,7 @@ def test_laid_from_the_right_is_the_mirror_image() -> None:
 def test_start_by_hand() -> None:
     # 40 wide, first side of a panel 1 ft in: 1 ft, 13 whole ones: 1 + 39 = 40
     house = project(section(RECTANGLE, (0.5, GABLE, 0.5, GABLE)))
-    south = laid(results_of(set_layout(house, PanelLayout("by hand", 1 * FT))))["South 1"]
+    south = laid(results_of(lay_all_alike(house, PanelLayout("by hand", 1 * FT))))["South 1"]
     assert south.strips == 14
     assert (south.first_width / FT, south.last_width / FT) == pytest.approx((1, 3))
     assert south.panels[0].left / FT == pytest.approx(-2)
@@ -145,7 +145,7 @@ def test_start_by_hand() -> None:
 def test_balanced_ends_are_equal(from_right: bool) -> None:
     house = project(section(RECTANGLE, (0.5, GABLE, 0.5, GABLE)))
     layout = PanelLayout("balanced ends", from_right=from_right)
-    for side in laid(results_of(set_layout(house, layout))).values():
+    for side in laid(results_of(lay_all_alike(house, layout))).values():
         assert (side.first_width / FT, side.last_width / FT) == pytest.approx((2, 2))
         assert side.strips == 14
 
@@ -158,7 +158,7 @@ def test_no_sliver_where_one_can_be_avoided() -> None:
     plain = laid(results_of(house))["South 1"]
     assert plain.narrow == 1
     assert plain.last_width / IN == pytest.approx(2)
-    best = laid(results_of(set_layout(house, PanelLayout("least metal"))))["South 1"]
+    best = laid(results_of(lay_all_alike(house, PanelLayout("least metal"))))["South 1"]
     assert (best.narrow, best.strips) == (0, 14)
     assert min(best.first_width, best.last_width) >= 6 * IN - 1e-6
 
@@ -181,7 +181,7 @@ def test_ribs_in_line_across_the_ridge(from_right: bool) -> None:
     west = [round((40 - p.left / FT) % 3, 6) % 3 for p in both["North 1"].panels]
     assert set(east) == set(west)
     # a hip end has no plane over a ridge
-    ends = laid(results_of(set_layout(hip(), PanelLayout(start))))
+    ends = laid(results_of(lay_all_alike(hip(), PanelLayout(start))))
     assert "follows no plane" in ends["East 1"].remark
 
 
@@ -321,7 +321,7 @@ def test_hip_and_valley_of_one_plane_share_sheets() -> None:
 def test_layouts_are_edits_with_defaults() -> None:
     house = hip()
     assert house.layout == PanelLayout()
-    assert set_layout(house, PanelLayout()) is house
+    assert lay_all_alike(house, PanelLayout()) is house
     assert set_plane_layout(house, "s1/e1/0/0", None) is house
     own = set_plane_layout(house, "s1/e1/0/0", PanelLayout("least metal"))
     assert own.layout_of("s1/e1/0/0").start == "least metal"
@@ -339,7 +339,7 @@ def test_every_start_covers_a_shed() -> None:
     house = project(section(box(0, 0, 20, 10), (0.25, GABLE, GABLE, GABLE)))
     starts: tuple[Start, ...] = ("first end", "least metal", "balanced ends", "by hand")
     for start in starts:
-        (side,) = laid(results_of(set_layout(house, PanelLayout(start, 500.0)))).values()
+        (side,) = laid(results_of(lay_all_alike(house, PanelLayout(start, 500.0)))).values()
         assert math.fsum(p.net_area for p in side.panels) == pytest.approx(side.field_area)
         # 500 mm, six whole ones and 110 mm by hand
         assert side.strips == (8 if start == "by hand" else 7)

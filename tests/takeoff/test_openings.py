@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Sequence
 
 import msgspec
 import numpy as np
@@ -15,11 +16,11 @@ import pytest
 import shapely
 
 from roofmodel.document import Building, Opening, Project
-from roofmodel.surface import Surface
+from roofmodel.surface import Plane, RoofEdge, Surface
 from roofmodel.systems import EdgeKind as K
 from roofmodel.systems import RoofingSystem
 from roofmodel.takeoff import Panel, TakeOff, take_off
-from roofmodel.takeoff.panels import panels_of
+from roofmodel.takeoff.panels import Case, laying_of
 from roofmodel_io.defaults import built_in_systems
 from tests.houses import FT, plain_system
 from tests.takeoff.boards import box, edge, hole, south_plane
@@ -41,6 +42,10 @@ def board(
         system or plain_system(), buildings=(Building("b1", "House", openings=(part,)),)
     )
     return take_off(Surface((plane,), tuple(edges), ()), project)
+
+
+def panels_of(plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem) -> tuple[Panel, ...]:
+    return laying_of(Case(plane, edges, system)).panels
 
 
 def lengths(panels: tuple[Panel, ...]) -> list[float]:

@@ -2,10 +2,11 @@
 groups "Trim" and "Trim runs". Lengths in inches where not said otherwise.
 
 Stock 126 (10 ft 6 in). Laps 2 at eaves, 6 in valleys, 0 for closures and cleats, 4 elsewhere; so
-each whole piece but the last covers 124, 120, 126 or 122. Ends: rake trim 1 at a corner, 2 at
-the ridge; ridge cap 2 at a gable, 4 where it runs into a roof; hip cap 4 at the ridge, 2 at its
-foot; high-eave cap 2 at a corner; valley pan 2 at its foot, 4 at its head; around an opening 6, 4
-and 4 at both ends of back pan, apron and sides. Remainders are rounded up to 1/8.
+each whole piece but the last covers 124, 120, 126 or 122. Ends: rake trim 1 at a corner, and 4 3/4
+(leg and kick) × slope at its foot, where they are cut plumb, 2 at the ridge; ridge cap 2 at a
+gable, 4 where it runs into a roof; hip cap 4 at the ridge, 2 at its foot; high-eave cap 2 at a
+corner; valley pan 2 at its foot, 4 at its head; around an opening 6, 4 and 4 at both ends of back
+pan, apron and sides. Remainders are rounded up to 1/8.
 """
 
 from __future__ import annotations
@@ -83,8 +84,10 @@ SHED: List = {
     "eave": Part(2, {(W,): 1, (116.0,): 1}, {('10\'-6" + 9\'-8" − 2"', 240.0): 1}),
     # 240 and 2 at both corners: 126 + 122 − 4
     "high-eave cap": Part(2, {(W,): 1, (122.0,): 1}, {('10\'-6" + 10\'-2" − 4"', 244.0): 1}),
-    # 120·√(1 + 1/16) = 123.693 and 1 at both corners → 125 3/4
-    "rake trim": Part(2, {(125.75,): 2}, {("10'-5 3/4\"", 125.75): 2}),
+    # 120·√(1 + 1/16) = 123.693, 1 at both corners, 4.75 / 4 = 1.1875 at the foot: 126.881 is more
+    # than a length, the rest too short a piece: two of (126.881 + 4) / 2 = 65.440 → 65 1/2, of
+    # which no two share a length
+    "rake trim": Part(4, {(65.5,): 4}, {('2 × 5\'-5 1/2" − 4"', 127.0): 2}),
 }
 SHED_SEAM: List = {
     "rake cleat": Part(2, {(123.75,): 2}, {("10'-3 3/4\"", 123.75): 2}),
@@ -101,9 +104,13 @@ def gable() -> Sequence[Section | Opening]:
 GABLE_HOUSE: List = {
     # 480 − 3 × 124 = 108, twice
     "eave": Part(8, {(W,): 6, (108.0,): 2}, {('3 × 10\'-6" + 9\'-0" − 3 × 2"', 480.0): 2}),
-    # 144·√1.25 = 160.997, 1 at the corner and 2 at the ridge: 163.997 − 122 = 41.997 → 42, four
-    # times; three of them would fill a length, so two lengths, both cut alike
-    "rake trim": Part(6, {(W,): 4, (42.0, 42.0): 2}, {('10\'-6" + 3\'-6" − 4"', 164.0): 4}),
+    # 144·√1.25 = 160.997, 1 at the corner, 4.75 / 2 = 2.375 at the foot and 2 at the ridge:
+    # 166.372 − 122 = 44.372 → 44 3/8, four times, two from a length
+    "rake trim": Part(
+        6,
+        {(W,): 4, (44.375, 44.375): 2},
+        {('10\'-6" + 3\'-8 3/8" − 4"', 166.375): 4},
+    ),
     # 480 and 2 at both gables: 484 − 3 × 122 = 118
     "ridge cap": Part(4, {(W,): 3, (118.0,): 1}, {('3 × 10\'-6" + 9\'-10" − 3 × 4"', 484.0): 1}),
 }
@@ -149,11 +156,11 @@ LEAN_TO: List = {
     # bent to 90° less the pitch: 63.4 and 76.0 degrees are two parts; 192 − 124 = 68
     "eave bent 63.4°": GABLE_HOUSE["eave"],
     "eave bent 76.0°": Part(2, {(W,): 1, (68.0,): 1}, {('10\'-6" + 5\'-8" − 2"', 192.0): 1}),
-    # 123.693 and 1 at the corner, none at the wall → 124 3/4
+    # 123.693, 1 at the corner and 4.75 / 4 = 1.1875 at the foot, none at the wall: 125.881 → 126
     "rake trim": Part(
         8,
-        {(W,): 4, (42.0, 42.0): 2, (124.75,): 2},
-        {('10\'-6" + 3\'-6" − 4"', 164.0): 4, ("10'-4 3/4\"", 124.75): 2},
+        {(W,): 6, (44.375, 44.375): 2},
+        {('10\'-6" + 3\'-8 3/8" − 4"', 166.375): 4, ("10'-6\"", W): 2},
     ),
     "ridge cap": GABLE_HOUSE["ridge cap"],
     # 192 and 4 around each corner: 200 − 122 = 78
@@ -274,7 +281,10 @@ CASES = [
 House = Callable[[], Sequence[Section | Opening]]
 
 
-OWN = ("rake trim", "ridge cap", "hip cap")
+OWN = (
+    *("rake trim", "ridge cap", "hip cap", "high-eave cap", "headwall flashing"),
+    *("apron flashing", "side flashing"),
+)
 """What hooks in the seam system, and so has cross-sections and names of its own there."""
 
 
@@ -304,8 +314,9 @@ def test_the_words_of_every_line_of_a_gable() -> None:
     assert lines == [
         (
             "Seam rake trim, 10'-6\" long",
-            "1 (Rake 1) + 1 (Rake 2) + 1 (Rake 3) + 1 (Rake 4) + 2 (cut to 3'-6\" and 3'-6\")",
-            f"{proved}, 11.1 % of its metal is left over",  # 2 × 42 of 756
+            "1 (Rake 1) + 1 (Rake 2) + 1 (Rake 3) + 1 (Rake 4)"
+            " + 2 (cut to 3'-8 3/8\" and 3'-8 3/8\")",
+            f"{proved}, 9.9 % of its metal is left over",  # 2 × 37 1/4 of 756
         ),
         (
             "Rake cleat, 10'-6\" long",
@@ -331,6 +342,9 @@ def test_the_words_of_every_line_of_a_gable() -> None:
     runs = {q.item: q.note for q in quantities if q.group == "Trim runs"}
     gable_end = '2 × 2" at the ridge end at a gable'
     assert runs["Seam ridge cap on Ridge 1"] == f"covers 40'-0\" + {gable_end}"
+    ends = '1" at the roof corner + 2" at the ridge end at a gable + 2 3/8" at the foot, cut plumb'
+    assert runs["Seam rake trim on Rake 2"] == f"covers 13'-5\" + {ends}"
+    assert runs["Rake cleat on Rake 2"] == "covers 13'-5\""
     assert runs["Z closure on Ridge 1, North 1 side"] == "covers 40'-0\""
 
 

@@ -19,7 +19,7 @@ from roofmodel.document import NOT_IN_JOB, OTHER, PlaneCovering, Project, Units
 from roofmodel.results import results_of
 from roofmodel.surface import Plane, PlaneId, RoofEdge, Surface
 from roofmodel.surface.nodes import nodes_of
-from roofmodel.systems import EdgeKind
+from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.takeoff import TakeOff, take_off
 from roofmodel.takeoff.trim_runs import straight_on, trim_kind
 from roofmodel.tolerance import HEAL_MM
@@ -74,7 +74,8 @@ def expected(surface: Surface, project: Project) -> Counter[tuple[object, ...]]:
     of_plane = {p.id: systems.get(project.covering(p.building, str(p.id))) for p in surface.planes}
     out: Counter[tuple[object, ...]] = Counter()
     for edge in surface.edges:
-        covered = [of_plane[p] for p in edge.planes if of_plane[p] is not None]
+        last = sorted(edge.planes, key=lambda p: planes[p].slope == 0)  # a deck after a roof
+        covered = [of_plane[p] for p in last if of_plane[p] is not None]
         if edge.id.second in pipes or not covered:
             continue
         panelled = [
@@ -83,12 +84,14 @@ def expected(surface: Surface, project: Project) -> Counter[tuple[object, ...]]:
             if of_plane[p] is not None and planes[p].slope > 0 and p.section not in saddles
         ]
         kind = trim_kind(edge)
+        lower = below(edge, planes)
         if any(p.section not in saddles for p in edge.planes):
             assert covered[0] is not None
             for rule in covered[0].trim[kind]:
                 if rule.along == "edge":
-                    out[edge.id, rule.part, None] += 1
-        lower = below(edge, planes)
+                    both = [(p, of_plane[p]) for p in panelled]
+                    part = between(both, kind, lower) if len(both) == 2 else ""
+                    out[edge.id, part or rule.part, None] += 1
         for plane in panelled:
             own = of_plane[plane]
             for rule in own.trim[kind] if own else ():
@@ -96,6 +99,22 @@ def expected(surface: Surface, project: Project) -> Counter[tuple[object, ...]]:
                 if rule.along != "edge" and (not one or plane == lower):
                     out[edge.id, rule.part, plane] += 1
     return out
+
+
+def between(
+    both: list[tuple[PlaneId, RoofingSystem | None]], kind: EdgeKind, lower: PlaneId | None
+) -> str:
+    """What lies over the panels of two planes, if their systems lay different parts there."""
+    parts = [
+        (plane == lower, next(r.part for r in system.trim[kind] if r.along == "edge"))
+        for plane, system in both
+        if system is not None
+    ]
+    if parts[0][1] == parts[1][1]:
+        return ""
+    upper_first = kind in (EdgeKind.PITCH_TRANSITION, EdgeKind.DECK_EDGE)
+    first, second = sorted(parts, key=lambda p: p if upper_first else p[1])
+    return f"half {first[1]} and half {second[1]}"
 
 
 def below(edge: RoofEdge, planes: Mapping[PlaneId, Plane]) -> PlaneId | None:
@@ -122,18 +141,23 @@ def test_every_edge_is_in_one_run_per_part_and_side(path: Path, system: int) -> 
     sides = expected(surface, whole)
     assert set(sides.values()) == {1}
     assert taken_sides(take_off(surface, whole)) == sides
-    # every third plane in the other system, not in the job, under something else
-    others = (SYSTEMS[1 - system].id, NOT_IN_JOB, OTHER)
-    mixed = msgspec.structs.replace(
+    mixed = in_both(whole, surface)
+    assert taken_sides(take_off(surface, mixed)) == expected(surface, mixed)
+
+
+def in_both(whole: Project, surface: Surface) -> Project:
+    """Every third plane in the other system, not in the job, under something else."""
+    (other,) = (s for s in SYSTEMS if s.id != whole.system.id)
+    others = (other.id, NOT_IN_JOB, OTHER)
+    return msgspec.structs.replace(
         whole,
-        more_systems=(SYSTEMS[1 - system],),
+        more_systems=(other,),
         plane_coverings=tuple(
             PlaneCovering(str(p.id), others[k // 3 % 3])
             for k, p in enumerate(surface.planes)
             if k % 3 == 0
         ),
     )
-    assert taken_sides(take_off(surface, mixed)) == expected(surface, mixed)
 
 
 def totals(taken: TakeOff) -> dict[str, tuple[float, ...]]:
@@ -152,14 +176,16 @@ def totals(taken: TakeOff) -> dict[str, tuple[float, ...]]:
 def test_moved_turned_and_mirrored_it_takes_the_same(path: Path, system: int) -> None:
     project, surface = opened(path)
     whole = in_system(project, system)
-    plain = totals(take_off(surface, whole))
-    for degrees, mirrored in ((33.0, False), (117.0, True)):
-        other = turned(surface, degrees, mirrored)
-        other = dataclasses.replace(other, nodes=nodes_of(other.edges))
-        got = totals(take_off(other, whole))
-        assert list(got) == list(plain)
-        for part, values in plain.items():
-            assert got[part] == pytest.approx(values, rel=1e-9), part
+    for job in (whole, in_both(whole, surface)):
+        plain = totals(take_off(surface, job))
+        assert any(part.startswith("half ") for part in plain) == (job is not whole)
+        for degrees, mirrored in ((33.0, False), (117.0, True)):
+            other = turned(surface, degrees, mirrored)
+            other = dataclasses.replace(other, nodes=nodes_of(other.edges))
+            got = totals(take_off(other, job))
+            assert list(got) == list(plain)
+            for part, values in plain.items():
+                assert got[part] == pytest.approx(values, rel=1e-9), part
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from roofmodel.document import Project, Units
+from roofmodel.document import Project, Section, Units
 from roofmodel.errors import DocumentError
 from roofmodel.results import Results, results_of
 from roofmodel.systems import EdgeKind as K
@@ -20,7 +20,7 @@ from roofmodel.systems.kinds import NODE_KINDS
 from roofmodel.takeoff import TakeOff, TrimRun, cut_lines
 from roofmodel.takeoff.trim import LEAST_PIECE_MM, cuts_for, pieces_for
 from roofmodel_io.project_file import read_project
-from tests.houses import GABLE, L_SHAPE, RECTANGLE, plain_system, project, section
+from tests.houses import GABLE, L_SHAPE, RECTANGLE, box, plain_system, project, section
 from tests.takeoff.printed_formula import check
 
 IN = 25.4
@@ -155,6 +155,40 @@ def test_ends_are_added_at_their_nodes() -> None:
     check_trim(results.take_off, IN / 8)
 
 
+def test_what_hangs_goes_on_to_an_upright_corner() -> None:
+    # 4 in at 6/12: 2 at the foot, plumb; nothing where no end is said, at the ridge or an eave
+    hung = TrimRule("cap", 126 * IN, 4 * IN, ends={"roof corner": 1 * IN}, hang=4 * IN)
+    for slope, further in ((0.5, 2.0), (1.0, 4.0), (7 / 12, 7 / 3), (4.0, 12.0)):
+        results = ruled(hung, slope)
+        by_kind = {t.kind: t for t in results.take_off.trim}
+        along = 144 * math.sqrt(1 + slope**2)
+        assert by_kind[K.RAKE].needed / IN == pytest.approx(along + 1 + further)
+        assert by_kind[K.EAVE].needed / IN == pytest.approx(480 + 2)
+        check_trim(results.take_off, IN / 8)
+    rake = next(t for t in ruled(hung).take_off.trim if t.kind is K.RAKE)
+    assert rake.note == 'covers 13\'-5" + 1" at the roof corner + 2" at the foot, cut plumb'
+    without = msgspec.structs.replace(hung, ends={"ridge end at a gable": 2 * IN})
+    rakes = [t for t in ruled(without).take_off.trim if t.kind is K.RAKE]
+    assert [t.needed / IN for t in rakes] == pytest.approx([144 * math.sqrt(1.25) + 2] * 4)
+    check_words(ruled(hung, 7 / 12).take_off, Units())
+
+
+def test_what_hangs_ends_as_it_did_where_it_is_not_turned() -> None:
+    # a shed: at its high eave the corner runs back up the trim. A gable 9.5° out of square to its
+    # eaves: the shop cuts its trim square there
+    hung = TrimRule("cap", 126 * IN, 4 * IN, ends={"roof corner": 1 * IN}, hang=4 * IN)
+    system = msgspec.structs.replace(plain_system(), trim=dict.fromkeys(K, (hung,)))
+
+    def past(part: Section) -> list[float]:
+        taken = results_of(project(part, system=system)).take_off
+        rakes = [t for t in taken.trim if t.kind is K.RAKE]
+        return sorted(round((t.needed - t.length) / IN, 6) for t in rakes)
+
+    assert past(section(box(0, 0, 20, 10), (0.25, GABLE, GABLE, GABLE))) == [3.0, 3.0]
+    skew = [(0, 0), (20, 0), (20, 12), (2, 12)]
+    assert past(section(skew, (0.5, GABLE, 0.5, GABLE))) == [1.0, 1.0, 3.0, 3.0]
+
+
 def test_a_run_over_a_node_has_its_ends_outside() -> None:
     # an eave of 40 ft with a corner in it at 21 ft is one run: its ends count once each
     corners = ((0, 0), (21, 0), (40, 0), (40, 24), (0, 24))
@@ -231,6 +265,8 @@ def test_the_same_house_gives_the_same_plans() -> None:
     ("fields", "words"),
     [
         ({"kerf": -1.0}, "0 or more"),
+        ({"hang": -1.0}, "hang must lie between 0"),
+        ({"hang": math.inf}, "finite"),
         ({"ends": {"peak": -5.0}}, "0 or more"),
         ({"ends": {"gable": 5.0}}, "no kind of place"),
         ({"low_lap": 4000.0}, "shorter than its stock"),

@@ -111,7 +111,7 @@ def test_a_pitch_transition_closes_the_lower_plane(low: float, high: float) -> N
     slopes = {p.id: p.slope for p in results.surface.planes}
     at = [t for t in runs(results, "Z closure") if t.kind is K.PITCH_TRANSITION]
     assert [slopes[t.plane] for t in at if t.plane] == pytest.approx([low, low])
-    trims = runs(results, "transition trim")
+    trims = runs(results, "seam transition trim")
     assert [t.hollow for t in trims] == [low < high] * 2
     assert {t.fold for t in at} == {0.0}
     # at the ridge both sides, and these are the upper planes
