@@ -7,6 +7,7 @@ stated on them. Whoever calls has the picture of the roof in 3D drawn and says t
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 from roofmodel.results import Results
@@ -17,9 +18,11 @@ from roofmodel.sheets.roof_sheet import RoofSheet, roof_sheet, roof_size
 from roofmodel.sheets.shop_tables import blanks_table, bundles_table, roll_forming_table
 from roofmodel.sheets.shop_types import ShopSheet
 from roofmodel.shop.job import ShopJob
+from roofmodel.takeoff import building_names
 from roofmodel_io.booklet_cards import card_pages
 from roofmodel_io.booklet_checks import check_pages
 from roofmodel_io.booklet_cover import with_cover
+from roofmodel_io.booklet_slitting import slitting_pages
 from roofmodel_io.booklet_trim import bar_items, trim_pages
 from roofmodel_io.pdf.flow import Item, balanced, gap, heading, words
 from roofmodel_io.pdf.page import Imprint, Page, Report, pdf_of
@@ -32,11 +35,20 @@ from roofmodel_io.pdf.writer import Writer
 BOOKLET_NAME: Final = "shop_and_crew_booklet.pdf"
 
 _KEY_COLUMN: Final = 56.0
+_FEW_KEYS: Final = 6
 _EDGE_COLUMN: Final = 80.0
 _ON_SHEETS: Final = ("Left end", "Right end", "Hems", "Metal")
 _LENGTHS: Final = (
     "Cut from stock: the length in the cutting plan, which has room for the end cuts. Finished"
     " length: the blank from corner to corner once its ends are cut."
+)
+_CUT: Final = (
+    "Left and right as someone looks up the slope. Length and sides are those of the whole sheet,"
+    " lap leg and hems with it; angles are off square. What a row cannot say is drawn under Panels"
+    " cut to shape."
+)
+_FOLDS: Final = (
+    "Fold: how far the roof bends at an edge; negative where it bends up, as in a valley."
 )
 _WHERE: Final = ("How it came about", "Building")
 
@@ -59,6 +71,7 @@ def booklet_pdf(
     parts: tuple[Callable[[], list[Page]], ...] = (
         lambda: plan_pages(results, paper),
         lambda: table_pages(results, job, paper),
+        lambda: slitting_pages(job, paper),
         lambda: card_pages(job, paper),
         lambda: trim_pages(job, paper),
         lambda: layout_pages(job, paper),
@@ -111,14 +124,22 @@ class _Plans:
     def draw(self, scale: float) -> ShopSheet:
         """The plan for a scale."""
         if scale not in self._drawn:
-            self._drawn[scale] = roof_sheet(
-                self._results, scale, self._building, keyed=self._keyed
-            )
+            made = roof_sheet(self._results, scale, self._building, keyed=self._keyed)
+            self._drawn[scale] = _noted(made)
         return self._drawn[scale].sheet
 
     def of(self, made: Placed) -> RoofSheet:
         """The plan that stands on a page."""
         return self._drawn[made.sheet.scale]
+
+
+def _noted(plan: RoofSheet) -> RoofSheet:
+    """A plan whose few keys are a note of it: they need no list."""
+    if not 0 < len(plan.keys) <= _FEW_KEYS:
+        return plan
+    said = "; ".join(f"{number}: {text}" for number, text in plan.keys)
+    notes = (*plan.sheet.notes[:-1], f"Numbers alone: {said}.")
+    return replace(plan, sheet=replace(plan.sheet, notes=notes), keys=())
 
 
 def _with_keys(made: Placed, keys: tuple[tuple[str, str], ...], paper: Paper) -> list[Page]:
@@ -165,25 +186,36 @@ def table_pages(results: Results, job: ShopJob, paper: Paper) -> list[Page]:
     planes = table_items(planes_table(results), units, room, without=_WHERE, titled=False)
     width = column_width(paper, count)
     edges = table_items(edges_table(results), units, width, without=("Kind",), titled=False)
-    both = [*planes, gap(5.0), balanced(edges, count, width + BETWEEN)]
+    folds = words(_FOLDS, room, 7.5, below=1.5)
+    both = [*planes, gap(5.0), folds, balanced(edges, count, width + BETWEEN)]
     if sum(i.height for i in both) <= frame_of(size_of(paper, wide=False)).height:
         out = flowing("Planes and edges", both, paper)
     else:
-        out = [*flowing("Planes", planes, paper), *flowing("Edges", edges, paper, count)]
+        out = [
+            *flowing("Planes", planes, paper),
+            *flowing("Edges", [words(_FOLDS, width, 7.5, below=1.5), *edges], paper, count),
+        ]
     if take_off.panels:
         systems = {s.panel.system for s in job.shapes}
         known = ("Plane",) if len(systems) > 1 else ("Plane", "Panel")
         cut = table_items(roll_forming_table(job), units, room, without=known, titled=False)
         bundles = table_items(bundles_table(job), units, room)
-        out += flowing("Cut list of panels", [*cut, gap(5.0), *bundles], paper)
+        note = [words(_CUT, room, 7.5, below=1.5)] if any_cut(job) else []
+        out += flowing("Cut list of panels", [*note, *cut, gap(5.0), *bundles], paper)
     if take_off.trim:
         trim = table_items(trim_table(take_off), units, room, without=_WHERE, titled=False)
-        bars = bar_items(take_off.cutting_plans, units, room)
+        names = building_names(results.project)
+        bars = bar_items(take_off.cutting_plans, units, room, names)
         out += [*flowing("Trim list", trim, paper), *flowing("Cutting plan of trim", bars, paper)]
         blanks = table_items(blanks_table(job), units, room, without=_ON_SHEETS, titled=False)
         said = words(_LENGTHS, room, 7.5, below=1.5)
         out += flowing("Blanks of trim", [said, *blanks], paper)
     return out
+
+
+def any_cut(job: ShopJob) -> bool:
+    """Whether any panel has an end that is not square."""
+    return any(end.shape != "square" for s in job.shapes for end in (s.panel.lower, s.panel.upper))
 
 
 def layout_pages(job: ShopJob, paper: Paper) -> list[Page]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
 from roofmodel.document import Units
@@ -34,10 +34,17 @@ from roofmodel_io.pdf.writer import BLACK, GREY, PALE, Writer, line_height
 
 _HALF_SCALE: Final = {"feet": 32.0, "metric": 25.0}
 """A blank stands on half the width of a page if it is not smaller than at this scale there."""
+_PLAIN_SCALE: Final = {"feet": 64.0, "metric": 75.0}
+"""The same for one that is a plain rectangle."""
 _LEAST_MM: Final = 80.0
 """Two stand below each other on a page if they are not shorter than this there."""
 _MORE: Final = 0.6
 """A high one on half the width leaves room for a lower one below it."""
+
+_LEG_MM: Final = 9.0
+"""Legs of a section that are drawn no shorter than this can be seen well."""
+_SMALL_SECTION: Final = 5.0
+"""A section that is drawn no smaller than at this scale is large enough."""
 
 _BAR: Final = 5.0
 _COUNT: Final = 12.0
@@ -48,17 +55,31 @@ def trim_pages(job: ShopJob, paper: Paper) -> list[Page]:
     """Sections first, then blanks, several to a page."""
     size = size_of(paper, wide=True)
     frame = frame_of(size)
-    sections = [_section(profile_plan(job, d), job.project.units, frame) for d in job.profiles]
-    blanks = [_blank(blank_plan(job, d), job.project.units, frame) for d in job.trim]
-    blanks += [_blank(saddle_plan(job, s), job.project.units, frame) for s in job.saddles]
+    sections = [
+        _section(
+            profile_plan(job, d),
+            min(leg.length for leg in d.bent.profile.legs),
+            job.project.units,
+            frame,
+        )
+        for d in job.profiles
+    ]
+    units = job.project.units
+    blanks = [
+        _blank(blank_plan(job, d), units, frame, plain=len(d.blank.outline) == 4) for d in job.trim
+    ]
+    blanks += [_blank(saddle_plan(job, s), units, frame) for s in job.saddles]
     out = block_pages(sections, size, _Named("Trim sections")) if sections else []
     if blanks:
         out += block_pages(blanks, size, _Named("Trim blanks"))
     return out
 
 
-def bar_items(plans: Sequence[TrimPlan], units: Units, room: float) -> list[Item]:
-    """Every way in which a bar is cut, drawn to scale below the name of its part."""
+def bar_items(
+    plans: Sequence[TrimPlan], units: Units, room: float, buildings: Mapping[str, str]
+) -> list[Item]:
+    """Every way in which a bar is cut, drawn to scale below the name of its part, and of its
+    building (`buildings`: names by id) where there are several."""
     longest = max((b.stock_length for p in plans for b in p.bars), default=1.0)
     scale = next(
         (s for s, _ in scales(units) if longest / s <= room - _COUNT), longest / (room - _COUNT)
@@ -70,25 +91,34 @@ def bar_items(plans: Sequence[TrimPlan], units: Units, room: float) -> list[Item
     for plan in plans:
         groups = alike(plan.bars)
         count = "1 bar" if len(plan.bars) == 1 else f"{len(plan.bars)} bars"
-        title = f"{plan.name}, {count}: {proof_words(plan, units)}"
-        items.append(heading(title[:1].upper() + title[1:], room, 8.5))
+        title = f"{plan.name[:1].upper()}{plan.name[1:]}, {count}: {proof_words(plan, units)}"
+        if len({p.building for p in plans}) > 1:
+            title = f"{buildings[plan.building]}: {title}"
+        items.append(heading(title, room, 8.5))
         items += [_bar(group, plan.kerf, units, scale, room) for group in groups]
     return items
 
 
-def _section(plan: SheetPlan, units: Units, frame: Frame) -> Block:
-    """On half the width of a page, or on all of it."""
-    for width in ((frame.width - BESIDE) / 2.0, frame.width):
-        made = _largest(plan, units, width, frame.height, frame.height * 0.55)
-        if made is not None:
+def _section(plan: SheetPlan, least: float, units: Units, frame: Frame) -> Block:
+    """On half the width of a page, two below each other, if its shortest leg (`least`, mm) is not
+    too small there to be seen; else on half of it or all of it, whichever shows more."""
+    half, two = (frame.width - BESIDE) / 2.0, (frame.height - BELOW) / 2.0
+    best: Block | None = None
+    for width, height in ((half, two), (half, frame.height), (frame.width, frame.height)):
+        made = _largest(plan, units, width, height, frame.height * 0.55)
+        if made is None:
+            continue
+        if least / made.scale >= _LEG_MM and made.scale <= _SMALL_SECTION:
             return made
-    return block(plan.draw(plan.size[0] / 60.0), units, frame.width, titled=True)
+        if best is None or made.scale < best.scale:
+            best = made
+    return best or block(plan.draw(plan.size[0] / 60.0), units, frame.width, titled=True)
 
 
-def _blank(plan: SheetPlan, units: Units, frame: Frame) -> Block:
+def _blank(plan: SheetPlan, units: Units, frame: Frame, *, plain: bool = False) -> Block:
     """On half the width of a page if it is not too small there, two of them below each other."""
     half, two = (frame.width - BESIDE) / 2.0, (frame.height - BELOW) / 2.0
-    small = _HALF_SCALE[units.system]
+    small = (_PLAIN_SCALE if plain else _HALF_SCALE)[units.system]
     smallest = max(plan.size[0] / _LEAST_MM, small)
     for width, height, last in (
         (half, two, small),

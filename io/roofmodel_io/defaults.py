@@ -10,6 +10,7 @@ from typing import Final
 import msgspec
 
 from roofmodel.document import Job, Project
+from roofmodel.document.cover_edits import Offered
 from roofmodel.systems import RoofingSystem
 from roofmodel_io.parts_toml import built_in_parts
 from roofmodel_io.systems_toml import parse_system
@@ -25,6 +26,11 @@ def built_in_systems() -> tuple[RoofingSystem, ...]:
         key=lambda name: (name != _DEFAULT, name),
     )
     return tuple(_built_in(name) for name in names)
+
+
+def offered_systems() -> tuple[Offered, ...]:
+    """The same with the cross-sections that come with the program."""
+    return tuple(Offered(s, built_in_parts()) for s in built_in_systems())
 
 
 def _folder() -> Traversable:

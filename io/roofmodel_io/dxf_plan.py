@@ -85,12 +85,12 @@ def _document(results: Results, date: str) -> DxfDocument:
             rotation=text.turn,
             dxfattribs={"layer": layers.get(text.of, PLANES_LAYER)},
         ).set_placement(place(text.at), align=TextEntityAlignment.MIDDLE_CENTER)
-    _draw_title(space, drawing, results, date, per)
+    bottom, right = _draw_title(space, drawing, results, date, per)
     low, high = place(drawing.low), place(drawing.high)
-    document.header["$EXTMIN"] = (*low, 0.0)
-    document.header["$EXTMAX"] = (*high, 0.0)
+    low, high = (low[0], bottom), (max(high[0], right), high[1])
+    space.reset_extents((*low, 0.0), (*high, 0.0))  # goes to the header when written
     document.set_modelspace_vport(
-        height=max(high[1] - low[1], high[0] - low[0], 1.0) * 1.3,
+        height=max(high[1] - low[1], high[0] - low[0], 1.0) * 1.1,
         center=((low[0] + high[0]) / 2, (low[1] + high[1]) / 2),
     )
     return document
@@ -128,8 +128,9 @@ def _draw_planes(space: Modelspace, results: Results, place: Place) -> None:
 
 def _draw_title(
     space: Modelspace, drawing: Drawing, results: Results, date: str, per: float
-) -> None:
-    """A framed block of notes below the plan; `per` drawing units are a millimetre."""
+) -> XY:
+    """A framed block of notes below the plan; `per` drawing units are a millimetre. Its lower
+    and its right border."""
     unit = "millimetre" if per == 1.0 else "inch"
     job = results.project.job
     heading = [job.name or "Job without a name"]
@@ -162,6 +163,7 @@ def _draw_title(
         close=True,
         dxfattribs={"layer": NOTES_LAYER},
     )
+    return bottom, left + width
 
 
 def _particulars(client: str, place: str, date: str) -> list[tuple[str, str]]:

@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeAlias
 
 from roofmodel.errors import FileError
 from roofmodel_io.atomic import make_folder
@@ -128,6 +128,33 @@ def check_target(target: Path) -> None:
             f"'{changed[0]}' in the folder '{target}' is not as it was written; name a new"
             " folder, or take that file out of it first."
         )
+
+
+Stamp: TypeAlias = tuple[int, int, int]
+
+
+def stamp_of(target: Path) -> Stamp | None:
+    """What tells the list of contents in a folder from that of any other writing; None where there
+    is none."""
+    try:
+        found = os.stat(Path(os.path.realpath(target)) / CONTENTS)
+    except OSError:
+        return None
+    return found.st_ino, found.st_mtime_ns, found.st_size
+
+
+def written_since(target: Path, before: Stamp | None) -> tuple[str, ...]:
+    """The files of a folder that was put in place since its stamp was taken, as a writer that was
+    killed cannot tell; none where the folder is as it was. FileError where it is not whole."""
+    now = stamp_of(target)
+    if now is None or now == before:
+        return ()
+    check_target(target)
+    place = Path(os.path.realpath(target))
+    files = tuple(_listed(place))
+    if not files or not all((place / name).is_file() for name in files):
+        raise FileError(f"The folder '{target}' is not whole.")
+    return files
 
 
 def _real(target: Path) -> Path:

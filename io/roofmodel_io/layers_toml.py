@@ -6,8 +6,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final, get_args
 
@@ -81,13 +79,6 @@ _TOP: Final = (
     *("height_factors", "over_source", "patch_source", "labour_source"),
     *("vent_opening", "vent_source"),
 )
-
-
-@lru_cache(maxsize=1)
-def built_in_layers() -> Layers:
-    """The layers that come with the program."""
-    place = files("roofmodel_io") / "data" / "layers.toml"
-    return parse_layers(place.read_text(encoding="utf-8"), "layers.toml")
 
 
 def read_layers(path: str | Path) -> Layers:

@@ -29,6 +29,7 @@ from roofmodel.sheets.shop_types import (
     ShopSheet,
 )
 from roofmodel.sheets.shop_words import scale_words
+from roofmodel.sheets.unbroken import unbroken
 from roofmodel.units import MM_PER_IN
 from roofmodel_io.dxf_kit import (
     INSUNITS_INCHES,
@@ -158,10 +159,15 @@ class _Writer:
 
     def _draw_dimensions(self) -> None:
         for d in self.sheet.dimensions:
+            turn = math.radians(d.turn)
+            wide, high = d.end[0] - d.start[0], d.end[1] - d.start[1]
+            start, end = self._place(d.start), self._place(d.end)
+            if wide * math.cos(turn) + high * math.sin(turn) < 0.0:
+                start, end = end, start  # words stand on the left of the way between them
             self.space.add_linear_dim(
                 self._place(d.base),
-                self._place(d.start),
-                self._place(d.end),
+                start,
+                end,
                 text=one_line(d.text),
                 angle=d.turn,
                 dimstyle=STYLE,
@@ -237,8 +243,7 @@ class _Writer:
 
     def _set_view(self, box: tuple[XY, XY]) -> None:
         low, high = box
-        header = self.document.header
-        header["$EXTMIN"], header["$EXTMAX"] = (*low, 0.0), (*high, 0.0)
+        self.space.reset_extents((*low, 0.0), (*high, 0.0))  # goes to the header when written
         self.document.set_modelspace_vport(
             height=max(high[1] - low[1], high[0] - low[0], 1.0) * 1.1,
             center=((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0),
@@ -273,7 +278,7 @@ def look_of(layer: str) -> LayerLook:
 def wrapped(text: str, letters: int) -> list[str]:
     """Text in lines of so many letters at most, cut between words."""
     lines = [""]
-    for word in text.split(" "):
+    for word in unbroken(text):
         longer = f"{lines[-1]} {word}".strip()
         if len(longer) > letters and lines[-1]:
             lines.append(word)

@@ -18,6 +18,7 @@ _MM_PER_5_IN: Final = 127
 _ALONG: Final = ("edge", "each plane", "lower plane")
 _MAY_BE_LEFT_OUT: Final = (
     *("low_lap", "low_slope", "ends", "more_stock", "kerf", "along", "bent_to_roof", "reach"),
+    "hang",
 )
 _KINDS: Final = tuple(kind.value for kind in EdgeKind)
 _TOP: Final = ("id", "name", "source", "panel", "shifts", "trim")
@@ -199,6 +200,7 @@ def _trim_rule(reader: TableReader, rule: Mapping[str, Any], prefix: str) -> Tri
         ),
         kerf=reader.inches(rule, "kerf", prefix) if "kerf" in rule else 0.0,
         reach=reader.inches(rule, "reach", prefix) if "reach" in rule else 0.0,
+        hang=reader.inches(rule, "hang", prefix) if "hang" in rule else 0.0,
         along=along,
         bent_to_roof=bent,
     )

@@ -8,6 +8,7 @@ Every window has a folder of its own::
                             it was last read or written, and the project's name
         copy.roof           the project; in the place of each picture stands its fingerprint
         pictures/<fingerprint>
+        begun.json          what is being drawn and no project holds yet, if anything is
 
 Pictures are large and never change, so each is written once; `copy.roof` is small and replaced
 whole by every write. A folder with a copy whose lock nobody holds is left from a program that
@@ -18,6 +19,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import math
 import os
 import shutil
 import stat
@@ -29,13 +31,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, NamedTuple
 
+import msgspec
+
 from roofmodel.document import Project
+from roofmodel.document.begun import Begun
 from roofmodel.errors import FileError, NotAProject, RoofmodelError
 from roofmodel_io.atomic import make_folder, read_whole, write_whole
 from roofmodel_io.file_lock import FileLock, take
 from roofmodel_io.project_file import Opened, decode_project, encode_project
 
 _LOCK, _ABOUT, _COPY, _PICTURES = "in use", "about.json", "copy.roof", "pictures"
+_BEGUN: Final = "begun.json"
 _SMALL: Final = 64 * 2**20
 _PICTURE_LIMIT: Final = 256 * 2**20
 
@@ -70,6 +76,7 @@ class WorkingCopy:
         self._edition = 0
         self._locks: dict[Path, FileLock | None] = {}
         self._about: dict[Path, bytes] = {}
+        self._begun: dict[Path, bytes] = {}
         self._prints: dict[str, tuple[bytes, str]] = {}
 
     @property
@@ -88,10 +95,12 @@ class WorkingCopy:
         saved_as: Path | None,
         edition: int | None = None,
         mark: FileMark | None = None,
+        begun: Sequence[Begun] = (),
     ) -> bool:
         """Put the project in place of the last copy; False if it was dropped meanwhile.
 
-        `mark` is what the file `saved_as` was like when it was last read or written here.
+        `mark` is what the file `saved_as` was like when it was last read or written here, `begun`
+        what is being drawn.
         FileError, in one sentence, if none of the folders can be written; the last copy stays.
         """
         with self._guard:
@@ -103,6 +112,7 @@ class WorkingCopy:
                 try:
                     _make_private(root)
                     self._write_in(folder, project, pictures, saved_as, mark)
+                    self._write_begun(folder, begun)
                 except FileError as error:
                     reasons.append(error)
                     continue
@@ -164,13 +174,26 @@ class WorkingCopy:
             self._about[folder] = about
         write_whole(folder / _COPY, encode_project(project, prints))
 
+    def _write_begun(self, folder: Path, begun: Sequence[Begun]) -> None:
+        # After the copy: a ring that has just become a part is rather there twice than not.
+        place = folder / _BEGUN
+        if not begun:
+            with contextlib.suppress(OSError):
+                place.unlink(missing_ok=True)
+            return
+        data = msgspec.json.encode(begun)
+        if self._begun.get(folder) != data or not place.exists():
+            write_whole(place, data)
+            self._begun[folder] = data
+
 
 @dataclass(frozen=True, slots=True)
 class Leftover:
     """Work that a program left when it ended without closing: what it is called, where it was
     saved before (if it was), when the copy was written (seconds of the epoch), the place of the
     job, how many parts it has, and what the file was like when that window last read or wrote it
-    (None each if that is not known). Nobody else is offered it until `release` or `remove`."""
+    (None each if that is not known); and what was being drawn. Nobody else is offered it until
+    `release` or `remove`."""
 
     folder: Path
     name: str
@@ -180,6 +203,7 @@ class Leftover:
     place: str = ""
     parts: int | None = None
     mark: FileMark | None = None
+    begun: tuple[Begun, ...] = ()
 
     def read(self) -> Opened:
         """The project and its pictures; FileError or NotAProject in one sentence."""
@@ -227,7 +251,7 @@ def leftovers(roots: Sequence[Path]) -> list[Leftover]:
         found.append(
             Leftover(
                 folder, about.name, about.saved_as, written, lock,
-                about.place, about.parts, about.mark,
+                about.place, about.parts, about.mark, _begun_in(folder),
             )
         )  # fmt: skip
     return sorted(found, key=lambda left: left.written, reverse=True)
@@ -263,6 +287,17 @@ def _about(folder: Path) -> _About:
         parts if type(parts) is int and parts >= 0 else None,
         None if saved_as is None else mark,
     )
+
+
+def _begun_in(folder: Path) -> tuple[Begun, ...]:
+    """What was being drawn; nothing where that is damaged or, as mostly, there was nothing."""
+    try:
+        data = read_whole(folder / _BEGUN, _SMALL) if (folder / _BEGUN).exists() else b"[]"
+        begun = msgspec.json.decode(data, type=tuple[Begun, ...])
+    except (RoofmodelError, msgspec.MsgspecError, RecursionError, OSError, ValueError):
+        return ()
+    finite = (b for b in begun if all(math.isfinite(x) for c in b.corners for x in c))
+    return tuple(b for b in finite if b.corners)
 
 
 def _text(value: object) -> str | None:
@@ -315,6 +350,7 @@ def _remove_copy(folder: Path) -> None:
     # The copy first: pictures without it are nothing, it without pictures is damaged.
     with contextlib.suppress(OSError):
         (folder / _COPY).unlink(missing_ok=True)
+        (folder / _BEGUN).unlink(missing_ok=True)
 
 
 def _has_size(path: Path, size: int) -> bool:

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from roofmodel.document import Units
-from roofmodel.sheets.layout_words import lengths_words, sides_words, zero_words
+from roofmodel.sheets.layout_words import notes_of
 from roofmodel.sheets.placing import Placing, readable
 from roofmodel.sheets.shop_types import (
     CLIP_LINES,
@@ -33,12 +33,11 @@ from roofmodel.sheets.shop_types import (
     SheetText,
     ShopSheet,
 )
-from roofmodel.sheets.shop_words import FIELD_MEASURE, end_fields, job_fields
+from roofmodel.sheets.shop_words import end_fields, job_fields
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.layout import PlaneSheet
 from roofmodel.shop.panel_shapes import PanelShape
 from roofmodel.systems import EdgeKind
-from roofmodel.takeoff import start_words
 from roofmodel.tolerance import HEAL_MM
 from roofmodel.units import format_area, format_length, format_slope
 
@@ -76,6 +75,8 @@ class _Drawing:
         self.small = SMALL_TEXT_MM * scale
         self.placing = Placing()
         self.sides_shown, self.unsaid = 0, list[PanelShape]()
+        self.unnamed: list[str] = []
+        self.written = 0.0
         self.lines: list[SheetLine] = []
         self.texts: list[SheetText] = []
         points = np.vstack([sheet.outline, *sheet.covered])
@@ -98,15 +99,17 @@ class _Drawing:
         self._mark_start()
         self._name_openings()
         self._name_panels()
-        self._name_edges()
         self._name_square()
+        lines = [*((e.start, e.end) for e in sheet.edges), *sheet.seams]
+        self.placing.keep_off(lines, 0.2 * self.small)
+        self._name_edges()
         return ShopSheet(
             f"layout {sheet.plane.name}",
             f"{sheet.plane.name}: panel layout",
             "panel layout",
             self.scale,
             (*job_fields(self.job), *self._fields(), *end_fields(self.job, "panels")),
-            tuple(self._notes()),
+            tuple(notes_of(sheet, self.units, self.unsaid, self.unnamed, self.sides_shown)),
             tuple(outlines),
             tuple(self.lines),
             (),
@@ -172,12 +175,14 @@ class _Drawing:
                 )
             )
         self.sides_shown = len(out)
+        low = min(y for r in out for _, y in r.written.box)
+        self.written = to - low
         return out
 
     def _overall(self) -> list[SheetDimension]:
         """The width and the height of the metal."""
         sheet, s = self.sheet, self.scale
-        below = self.bottom - (_LEADER_MM + _WRITTEN_MM + 7.0) * s
+        below = self.bottom - self.written - (_LEADER_MM + 7.0) * s
         aside = self.left - 9.0 * s
         return [
             SheetDimension(
@@ -246,7 +251,7 @@ class _Drawing:
 
     def _name_edges(self) -> None:
         """Name and length of every edge, outside the plane."""
-        below = self.bottom - (_LEADER_MM + _WRITTEN_MM + 1.5) * self.scale
+        below = self.bottom - self.written - (_LEADER_MM + 1.7) * self.scale
         for e in self.sheet.edges:
             if e.edge.kind in _AROUND_OPENING:
                 continue
@@ -255,7 +260,7 @@ class _Drawing:
             if size <= HEAL_MM:
                 continue
             word = f"{e.edge.name}: {format_length(e.edge.length, self.units)}"
-            out = _outward(self.sheet.outline, e.start, e.end)
+            out = _outward((self.sheet.outline, *self.sheet.holes), e.start, e.end)
             if out[1] < -0.9 and (y0 + y1) / 2.0 < self.bottom + 2.0 * _AWAY_MM * self.scale:
                 # below it are the running dimensions
                 places = [((x0 + (x1 - x0) * k, below), 0.0) for k in _SHARES]
@@ -269,12 +274,15 @@ class _Drawing:
                         ),
                         turn,
                     )
-                    for away in (_AWAY_MM, 2.2 * _AWAY_MM)
+                    for away in (_AWAY_MM, 1.6 * _AWAY_MM, 2.2 * _AWAY_MM)
                     for k in _SHARES
                 ]
             layer = e.edge.kind.value.upper()
             put = self.placing.put(SheetText(layer, word, at, self.small, t) for at, t in places)
-            self.texts += [put] if put is not None else []
+            if put is None:
+                self.unnamed.append(word)
+            else:
+                self.texts.append(put)
 
     def _name_openings(self) -> None:
         for name, at in self.sheet.openings:
@@ -296,15 +304,20 @@ class _Drawing:
         ):
             word = format_length(size, self.units)
             turn = readable(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])))
+            c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
             put = self.placing.put(
                 SheetText(
                     SQUARE_CHECK,
                     word,
-                    (a[0] + (b[0] - a[0]) * k, a[1] + (b[1] - a[1]) * k),
+                    (
+                        a[0] + (b[0] - a[0]) * k - s * off * self.small,
+                        a[1] + (b[1] - a[1]) * k + c * off * self.small,
+                    ),
                     self.small,
                     turn,
                     is_masked=True,
                 )
+                for off in (0.0, 1.1, -1.1)
                 for k in (*_SHARES, 0.1, 0.9)
             )
             self.texts += [put] if put is not None else []
@@ -318,55 +331,6 @@ class _Drawing:
             ("Metal on it", format_area(sheet.laying.field_area, self.units)),
             ("Coverage", format_length(sheet.system.coverage, self.units)),
         )
-
-    def _notes(self) -> Iterator[str]:
-        sheet, units = self.sheet, self.units
-        words = start_words(sheet.laying, units)
-        yield words[:1].upper() + words[1:] + ", as seen looking up the slope."
-        end = "right" if sheet.laying.from_right else "left"
-        yield (
-            f"Running dimensions are along the eave line from the {end} end of the metal to the"
-            f" sides of the panels. {zero_words(sheet, units)}"
-        )
-        if self.sides_shown < len(sheet.sides):
-            some = f"{self.sides_shown} of {len(sheet.sides)} sides have room for theirs; all: "
-            yield some + sides_words(sheet, units)
-        if self.unsaid:
-            some = f"{len(sheet.shapes) - len(self.unsaid)} of {len(sheet.shapes)} panels have"
-            rest = "the others" if len(self.unsaid) < len(sheet.shapes) else "all"
-            yield f"{some} room for their length; {rest}: {lengths_words(self.unsaid, units)}"
-        if sheet.square is not None:
-            c = sheet.square
-            yield (
-                f"Square: {format_length(c.on_eave, units)} along the eave and"
-                f" {format_length(c.on_side, units)} up the panel's side must be"
-                f" {format_length(c.across, units)} apart."
-            )
-        elif sheet.diagonals is None:
-            yield (
-                "No 3-4-5 of use fits on an eave here: square the first panel to a level line"
-                " snapped across the plane."
-            )
-        if sheet.diagonals is not None:
-            yield f"Both diagonals of the plane must be {format_length(sheet.diagonals, units)}."
-        if sheet.fixing is not None:
-            f = sheet.fixing
-            what = "Rows of screws" if f.fastener == "panel screw" else "Clips on every seam"
-            words = f"{what} {format_length(f.spacing, units)} apart"
-            if f.edge_spacing < f.spacing:
-                words += (
-                    f", {format_length(f.edge_spacing, units)} in edge zones,"
-                    f" {format_length(f.zone, units)} wide in plan"
-                )
-            yield f"{words}; the maker's tested listing decides."
-        if sheet.laps:
-            laps = sorted({p.panel.end_lap for p in sheet.shapes if p.panel.end_lap > 0.0})
-            said = " and ".join(format_length(lap, units) for lap in laps)
-            yield f"End laps of {said}: the upper panel lies on the lower one."
-        hems = [h for h in sheet.system.hems.values() if h > 0.0]
-        if hems and any(s.folds for s in sheet.shapes):
-            yield f"Panel lengths include hems of {format_length(max(hems), units)}."
-        yield FIELD_MEASURE
 
 
 def _corners(ring: np.ndarray) -> tuple[XY, ...]:
@@ -386,13 +350,13 @@ def _chord_of(ring: np.ndarray, u: float) -> tuple[float, float] | None:
     return low, high
 
 
-def _outward(outline: np.ndarray, start: XY, end: XY) -> XY:
+def _outward(rings: Sequence[np.ndarray], start: XY, end: XY) -> XY:
     """The unit way out of a plane at the middle of one of its edges."""
     middle = ((start[0] + end[0]) / 2.0, (start[1] + end[1]) / 2.0)
     size = math.dist(start, end)
     normal = ((end[1] - start[1]) / size, (start[0] - end[0]) / size)
     probe = (middle[0] + normal[0] * 10.0, middle[1] + normal[1] * 10.0)
-    a, b = outline, np.roll(outline, -1, axis=0)
+    a, b = np.vstack(rings), np.vstack([np.roll(r, -1, axis=0) for r in rings])
     across = (a[:, 1] <= probe[1]) != (b[:, 1] <= probe[1])
     a, b = a[across], b[across]
     x = a[:, 0] + (probe[1] - a[:, 1]) / (b[:, 1] - a[:, 1]) * (b[:, 0] - a[:, 0])

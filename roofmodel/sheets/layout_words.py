@@ -4,12 +4,15 @@ drawing."""
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from roofmodel.document import Units
+from roofmodel.sheets.panel_sheet import runs_words
+from roofmodel.sheets.shop_words import FIELD_MEASURE
 from roofmodel.shop.layout import PlaneSheet
 from roofmodel.shop.panel_shapes import PanelShape
+from roofmodel.takeoff import start_words
 from roofmodel.tolerance import HEAL_MM
 from roofmodel.units import format_length
 
@@ -17,6 +20,92 @@ _ALIKE_MM: Final = 0.05
 _LEAST_RUN: Final = 3
 _STEP_OFF_MM: Final = 0.8
 """1/32 in: what the written step may be off by at the last of a run."""
+
+
+def notes_of(
+    sheet: PlaneSheet,
+    units: Units,
+    unsaid: Sequence[PanelShape],
+    unnamed: Sequence[str],
+    sides_shown: int,
+) -> Iterator[str]:
+    """The notes of a layout sheet. `unsaid` are panels whose length has no room in the drawing,
+    `unnamed` the words of edges that have none; of the sides so many are shown."""
+    words = start_words(sheet.laying, units)
+    yield words[:1].upper() + words[1:] + ", as seen looking up the slope."
+    yield from _start_words(sheet, units)
+    end = "right" if sheet.laying.from_right else "left"
+    yield (
+        f"Running dimensions are along the eave line from the {end} end of the metal to the"
+        f" sides of the panels. {zero_words(sheet, units)}"
+    )
+    if sides_shown < len(sheet.sides):
+        some = f"{sides_shown} of {len(sheet.sides)} sides have room for theirs; all: "
+        yield some + sides_words(sheet, units)
+    if unsaid:
+        yield f"Lengths of panels that have no room above: {lengths_words(unsaid, units)}"
+    if unnamed:
+        yield f"Edges that have no room for their names: {'; '.join(unnamed)}."
+    yield from _ripped_words(sheet, units)
+    if sheet.square is not None:
+        c = sheet.square
+        yield (
+            f"Square: {format_length(c.on_eave, units)} along the eave and"
+            f" {format_length(c.on_side, units)} up the panel's side must be"
+            f" {format_length(c.across, units)} apart."
+        )
+    elif sheet.diagonals is None:
+        yield (
+            "No 3-4-5 of use fits on an eave here: square the first panel to a level line"
+            " snapped across the plane."
+        )
+    if sheet.diagonals is not None:
+        yield f"Both diagonals of the plane must be {format_length(sheet.diagonals, units)}."
+    if sheet.fixing is not None:
+        f = sheet.fixing
+        what = "Rows of screws" if f.fastener == "panel screw" else "Clips on every seam"
+        words = f"{what} {format_length(f.spacing, units)} apart"
+        if f.edge_spacing < f.spacing:
+            words += (
+                f", {format_length(f.edge_spacing, units)} in edge zones,"
+                f" {format_length(f.zone, units)} wide in plan"
+            )
+        yield f"{words}; the maker's tested listing decides."
+    if sheet.laps:
+        laps = sorted({p.panel.end_lap for p in sheet.shapes if p.panel.end_lap > 0.0})
+        said = " and ".join(format_length(lap, units) for lap in laps)
+        yield f"End laps of {said}: the upper panel lies on the lower one."
+    hems = [h for h in sheet.system.hems.values() if h > 0.0]
+    if hems and any(s.folds for s in sheet.shapes):
+        yield f"Panel lengths include hems of {format_length(max(hems), units)}."
+    yield FIELD_MEASURE
+
+
+def _start_words(sheet: PlaneSheet, units: Units) -> Iterator[str]:
+    """Where the start line lies that panels before it are laid back from."""
+    at = sheet.from_start(sheet.start[0][0])
+    if at <= sheet.from_start(sheet.sides[0]) + HEAL_MM:
+        return
+    before = [
+        shape.panel.number
+        for shape, ring in zip(sheet.shapes, sheet.covered, strict=True)
+        if max(sheet.from_start(u) for u in ring[:, 0].tolist()) <= at + HEAL_MM
+    ]
+    if not before:
+        return
+    what = f"panel {before[0]} lies" if len(before) == 1 else f"panels {runs_words(before)} lie"
+    yield f"Start line {format_length(at, units)} from zero: square it first; {what} before it."
+
+
+def _ripped_words(sheet: PlaneSheet, units: Units) -> Iterator[str]:
+    """Panels with both sides whole that are cut narrower than their sheet."""
+    widths: dict[str, list[int]] = {}
+    for shape in sheet.shapes:
+        if shape.is_ripped and min(shape.left, shape.right) > HEAL_MM:
+            widths.setdefault(format_length(shape.width, units), []).append(shape.panel.number)
+    if widths:
+        said = "; ".join(f"{runs_words(some)} to {width}" for width, some in widths.items())
+        yield f"Panels cut narrower than the sheet comes: {said}."
 
 
 def zero_words(sheet: PlaneSheet, units: Units) -> str:
@@ -33,7 +122,7 @@ def zero_words(sheet: PlaneSheet, units: Units) -> str:
         if min(math.dist(at, e.start), math.dist(at, e.end)) <= 2.0 * HEAL_MM
     ]
     corner = f"the corner of {' and '.join(meeting)}" if meeting else "the nearest corner"
-    if abs(apart) <= HEAL_MM:
+    if format_length(abs(apart), units) == format_length(0.0, units):
         return f"Zero is straight below {corner}." if at[1] > HEAL_MM else f"Zero is at {corner}."
     side = "left" if apart > 0.0 else "right"
     return f"Zero lies {format_length(abs(apart), units)} to the {side} of {corner}."

@@ -23,6 +23,7 @@ from roofmodel.sheets.shop_types import (
     ShopSheet,
 )
 from roofmodel.sheets.shop_words import FIELD_MEASURE, end_fields, job_fields, system_name
+from roofmodel.sheets.unbroken import unbroken
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.panel_shapes import PanelShape
 from roofmodel.takeoff import cut_words
@@ -65,10 +66,15 @@ def mark_words(group: Sequence[PanelShape]) -> str:
     by_plane: dict[str, list[int]] = {}
     for shape in group:
         by_plane.setdefault(shape.panel.plane_name, []).append(shape.panel.number)
-    return "; ".join(f"{plane} - {_numbers(sorted(some))}" for plane, some in by_plane.items())
+    return "; ".join(f"{plane} - {runs_words(sorted(some))}" for plane, some in by_plane.items())
 
 
-def _numbers(numbers: Sequence[int]) -> str:
+def runs_words(numbers: Sequence[int]) -> str:
+    """Rising numbers, runs of three and more as one.
+
+    >>> runs_words([1, 2, 4, 5, 6])
+    '1, 2, 4 to 6'
+    """
     runs: list[list[int]] = []
     for n in numbers:
         if runs and n == runs[-1][-1] + 1:
@@ -133,13 +139,13 @@ def _words(
     for x0, y0, x1, y1 in shape.notches:
         wide, high, up = (format_length(v, units) for v in (x1 - x0, y1 - y0, y0))
         out.append(f"cut out {wide} by {high}, {up} up")
-    out.append(mark_words(group))
+    out += mark_words(group).split("; ")
     return [line for words in out for line in _wrapped(words)]
 
 
 def _wrapped(text: str) -> list[str]:
     lines = [""]
-    for word in text.split(" "):
+    for word in unbroken(text):
         longer = f"{lines[-1]} {word}".strip()
         if len(longer) > _LINE and lines[-1]:
             lines.append(word)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Final
 
 import numpy as np
@@ -10,6 +10,9 @@ import shapely
 
 from roofmodel.sheets.shop_types import XY, SheetText
 
+Line = tuple[XY, XY]
+
+_SOLID, _LED, _CROSSED = range(3)  # what may be crossed by less and less
 _APART: Final = 0.15
 """Room kept around a text, over its height."""
 
@@ -20,37 +23,56 @@ class Placing:
     def __init__(self) -> None:
         self._taken: list[shapely.Polygon] = []
         self._boxes: list[tuple[float, float, float, float]] = []
+        self._kinds: list[int] = []
 
     def take(self, text: SheetText) -> SheetText:
         """A text that stands where it stands."""
         self._add(shapely.Polygon(text.box))
         return text
 
-    def keep_off(self, lines: Iterable[tuple[XY, XY]], room: float) -> None:
-        """Texts put later stay this far off these lines (mm)."""
+    def keep_off(self, lines: Iterable[Line], room: float, *, crossed: bool = False) -> None:
+        """Texts put later stay this far off these lines (mm); with `crossed` only texts do, not
+        the lines that go with them."""
         for a, b in lines:
-            self._add(shapely.buffer(shapely.LineString([a, b]), room, quad_segs=2))
+            shape = shapely.buffer(shapely.LineString([a, b]), room, quad_segs=2)
+            self._add(shape, _CROSSED if crossed else _SOLID)
 
-    def put(self, places: Iterable[SheetText]) -> SheetText | None:
-        """The first of the places that is free, and from now on taken; None if there is none."""
+    def put(
+        self,
+        places: Iterable[SheetText],
+        led: Callable[[SheetText], Sequence[Line]] = lambda text: (),
+        *,
+        over: bool = False,
+    ) -> SheetText | None:
+        """The first of the places that is free, and from now on taken; None if there is none.
+        The lines that `led` says go with a place must be free too, but with `over` may cross such
+        lines of others."""
+        most = _SOLID if over else _LED
         for text in places:
             box = shapely.buffer(shapely.Polygon(text.box), _APART * text.height, quad_segs=1)
-            if self._is_free(box):
+            if not self._is_free(box):
+                continue
+            lines = led(text)
+            if all(self._is_free(shapely.LineString(line), most) for line in lines):
                 self._add(shapely.Polygon(text.box))
+                for line in lines:
+                    self._add(shapely.LineString(line).buffer(0.2 * text.height), _LED)
                 return text
         return None
 
-    def _add(self, shape: shapely.Polygon) -> None:
+    def _add(self, shape: shapely.Polygon, kind: int = _SOLID) -> None:
         self._taken.append(shape)
         self._boxes.append(shape.bounds)
+        self._kinds.append(kind)
 
-    def _is_free(self, box: shapely.Polygon) -> bool:
+    def _is_free(self, shape: shapely.Polygon | shapely.LineString, most: int = _CROSSED) -> bool:
         if not self._taken:
             return True
-        x0, y0, x1, y1 = box.bounds
+        x0, y0, x1, y1 = shape.bounds
         b = np.array(self._boxes)
-        near = (b[:, 0] < x1) & (b[:, 2] > x0) & (b[:, 1] < y1) & (b[:, 3] > y0)
-        return not any(shapely.intersects(self._taken[k], box) for k in np.flatnonzero(near))
+        near = (b[:, 0] <= x1) & (b[:, 2] >= x0) & (b[:, 1] <= y1) & (b[:, 3] >= y0)
+        near &= np.array(self._kinds) <= most
+        return not any(shapely.intersects(self._taken[k], shape) for k in np.flatnonzero(near))
 
 
 def readable(degrees: float) -> float:

@@ -1,5 +1,5 @@
-"""The roof plan as a line drawing: each edge with its true length, each plane with its name,
-pitch and true area.
+"""The roof plan as a line drawing: each edge with its true length and, where there is room, its
+name, each plane with its name, pitch and true area.
 
 Texts are placed one after another, planes first: each takes the first of a few places where it
 covers no other text and crosses no line, or the place where it does so least.
@@ -32,9 +32,12 @@ LINE_PITCH: Final = 1.7
 _GAP: Final = 0.7  # between an edge and its text, over the text's height
 _ALONG: Final = (0.5, 0.38, 0.62, 0.27, 0.73, 0.18, 0.82)  # places of a text along its edge
 _AWAY: Final = (0.0, 1.4, 2.8)  # further from a short edge whose text finds no room beside it
-_SIZES: Final = (1.0, 0.8, 0.65)
+_SIZES: Final = (1.0, 0.8, 0.65, 0.45, 0.3, 0.2)
 _TEXT_SHARE: Final = 1 / 90  # height of text over the size of the roof
 _TEXT_RANGE: Final = (60.0, 600.0)
+_LONGER: Final = 0.06  # what a text counts that is twice as long as its edge
+_MOST_OVER: Final = 0.5  # a text may be so much longer than its edge, unless it is the smallest
+_NAMELESS: Final = 0.04  # what an edge without its name counts
 _CROSSING: Final = 0.5  # what a crossed line counts beside covered text, over its share
 
 
@@ -95,7 +98,7 @@ class _Page:
         ends = np.array([[line.start, line.end] for line in lines])
         self._lines = np.asarray(shapely.linestrings(ends))
         self._numbers = {line.edge: i for i, line in enumerate(lines)}
-        self._boxes: list[shapely.Polygon] = []
+        self._boxes: list[tuple[shapely.Polygon, tuple[float, float, float, float]]] = []
 
     def put(
         self, places: Iterable[_Place], margin: float, own: EdgeId | None = None
@@ -111,13 +114,22 @@ class _Page:
                 best = (harm, place, box)
         if best is None:
             return None
-        self._boxes.append(best[2])
+        self._boxes.append((best[2], best[2].bounds))
         return best[1]
 
     def corners(self) -> Iterable[XY]:
         """Corners of all texts, mm."""
-        for box in self._boxes:
+        for box, _ in self._boxes:
             yield from ((float(x), float(y)) for x, y in box.exterior.coords)
+
+    def _near(self, box: shapely.Polygon) -> list[shapely.Polygon]:
+        """The boxes whose extents come up to that of this one."""
+        west, south, east, north = box.bounds
+        return [
+            other
+            for other, (w, s, e, n) in self._boxes
+            if w <= east and e >= west and s <= north and n >= south
+        ]
 
     def _harm(self, box: shapely.Polygon, own: EdgeId | None) -> float:
         """0 where `box` stands free, else about the share of it that lies on others."""
@@ -129,7 +141,7 @@ class _Page:
         if touched.any():
             parts = shapely.intersection(self._lines[touched], box)
             crossed = float(np.sum(shapely.length(parts)))
-        covered = sum(box.intersection(b).area for b in self._boxes if box.intersects(b))
+        covered = sum(box.intersection(b).area for b in self._near(box))
         return float(covered) / box.area + _CROSSING * crossed / math.sqrt(box.area)
 
 
@@ -185,7 +197,8 @@ def _edge_text(
     inside: Sequence[shapely.Polygon],
     page: _Page,
 ) -> DrawnText:
-    """The true length, beside the edge and readable from below or from the right."""
+    """Its name and true length, or only that, beside the edge and readable from below or from
+    the right."""
     word = format_length(edge.length, units)
     (x0, y0), (x1, y1) = _xy(edge.start), _xy(edge.end)
     length = math.hypot(x1 - x0, y1 - y0)
@@ -193,15 +206,24 @@ def _edge_text(
     turn = _readable(math.degrees(math.atan2(uy, ux)))
     sides = _sides(edge, inside, (-uy, ux), (x0 + x1) / 2, (y0 + y1) / 2)
     places = []
-    for size, extra in itertools.product(_SIZES, _AWAY):
+    named = f"{edge.name}: {word}"
+    wordings = (
+        [(named, 0.0)] if len(named) * WIDTH_PER_HEIGHT * _SIZES[-1] * height < length else []
+    )
+    wordings.append((word, _NAMELESS))
+    for (text, less), size, extra in itertools.product(wordings, _SIZES, _AWAY):
         for (order, side), (rank, share) in itertools.product(enumerate(sides), enumerate(_ALONG)):
             away = side * (0.5 + _GAP + extra) * height * size
             at = (x0 + ux * length * share - uy * away, y0 + uy * length * share + ux * away)
-            cost = (1 - size) * 0.05 + extra * 0.02 + order * 1e-3 + rank * 1e-4
-            places.append(_Place(cost, (word,), at, height * size, turn))
+            over = len(text) * WIDTH_PER_HEIGHT * height * size / length - 1.0
+            cost = less + (1 - size) * 0.05 + extra * 0.02 + order * 1e-3 + rank * 1e-4
+            if over > _MOST_OVER and size > _SIZES[-1]:
+                continue
+            cost += _LONGER * max(over, 0.0)
+            places.append(_Place(cost, (text,), at, height * size, turn))
     place = page.put(places, 0.2, edge.id)
     assert place is not None  # there always are places
-    return DrawnText(word, place.at, place.height, turn, edge.id)
+    return DrawnText(place.words[0], place.at, place.height, turn, edge.id)
 
 
 def _sides(

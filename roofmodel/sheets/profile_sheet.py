@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 from itertools import pairwise
 from typing import Final
 
@@ -34,8 +35,9 @@ from roofmodel.sheets.shop_words import (
     metal_words,
     radius_words,
 )
-from roofmodel.sheets.trim_sheet import both_words, for_words, hem_words
+from roofmodel.sheets.trim_words import both_words, edges_words, hem_words
 from roofmodel.shop.job import ShopJob, TrimProfileDrawing
+from roofmodel.systems import EdgeKind
 from roofmodel.systems.bending import outside_setback
 from roofmodel.units import format_angle
 
@@ -45,11 +47,20 @@ _AROUND: Final = (30.0, 20.0, 30.0, 20.0)
 _SAME_MM: Final = 1e-6
 _BESIDE_MM: Final = 1.6  # from the metal to the line of the colour side
 _TURNS: Final = tuple(range(0, 360, 30))
+_USUAL_WIDTH: Final = 0.85
+"""Width of a character over the height of its capitals, as most are."""
+_TICK_MM: Final = 1.2  # what a dimension reaches beyond its line
+_OFF_METAL_MM: Final = 1.3  # where leaders and lines out to dimensions begin
+_TWO_PLANES: Final = {
+    *(EdgeKind.RIDGE, EdgeKind.HIP, EdgeKind.VALLEY),
+    *(EdgeKind.PITCH_TRANSITION, EdgeKind.DECK_EDGE),
+}
 
 
 def profile_plan(job: ShopJob, drawing: TrimProfileDrawing) -> SheetPlan:
     """The sheet of a section, not yet drawn."""
-    size = np.ptp(_turned(drawing.bent, drawing.bent.section("middle")[1]), axis=0)
+    turn = _turn_of(drawing)
+    size = np.ptp(_turned(drawing.bent.section("middle")[1], turn), axis=0)
     return SheetPlan(
         f"profile {drawing.name}",
         f"{drawing.name}: section",
@@ -61,9 +72,10 @@ def profile_plan(job: ShopJob, drawing: TrimProfileDrawing) -> SheetPlan:
     )
 
 
-def section_outline(bent: Folded) -> SheetOutline:
-    """The metal of a section as one closed outline, mm, rounds as arcs."""
-    front, back = _face(bent, "colour side"), _face(bent, "back")
+def section_outline(bent: Folded, turn: float = 0.0) -> SheetOutline:
+    """The metal of a section as one closed outline, mm, rounds as arcs, turned by so many
+    degrees."""
+    front, back = _face(bent, "colour side", turn), _face(bent, "back", turn)
     corners = [p for p, _ in front]
     bulges = [b for _, b in front]
     # back along the other face: the bulge belongs to the corner that the arc leaves from
@@ -81,9 +93,10 @@ def section_outline(bent: Folded) -> SheetOutline:
     return SheetOutline(PROFILE, tuple(p for p, _ in kept), tuple(b for _, b in kept))
 
 
-def _face(bent: Folded, face: str) -> list[tuple[XY, float]]:
+def _face(bent: Folded, face: str, turn: float) -> list[tuple[XY, float]]:
     """The corners of one face, each with the bulge of what follows it."""
-    points = _turned(bent, bent.section("back" if face == "back" else "colour side", steps=1)[1])
+    side = bent.section("back" if face == "back" else "colour side", steps=1)[1]
+    points = _turned(side, turn)
     bent_or_flat = [s for s in bent.stretches if isinstance(s, Flat) or s.angle]
     bulges = [
         math.tan(math.radians(s.angle) / 4.0) if isinstance(s, Round) else 0.0
@@ -92,14 +105,26 @@ def _face(bent: Folded, face: str) -> list[tuple[XY, float]]:
     return [((x, y), b) for (x, y), b in zip(points.tolist(), [*bulges, 0.0], strict=True)]
 
 
-def _turn_of(bent: Folded) -> float:
-    """Degrees that a section is turned by, so that what lies over a ridge stands upright."""
-    on = {leg.on for leg in bent.profile.legs}
-    return bent.fold / 2.0 if {"first plane", "second plane"} <= on else 0.0
+def _turn_of(drawing: TrimProfileDrawing) -> float:
+    """Degrees that a section is turned by to stand as it does on the house: what lies over two
+    roof planes even on both sides, a leg on a wall, a fascia or a gable upright."""
+    bent = drawing.bent
+    planes = [leg.on for leg in bent.profile.legs]
+    if not {"first plane", "second plane"} <= set(planes):
+        return 0.0
+    if drawing.blanks[0].run.kind in _TWO_PLANES:
+        return bent.fold / 2.0
+    along, middle = bent.section("middle")
+    a, b = (
+        [float(np.interp(at, along, middle[:, k])) for k in (0, 1)]
+        for at in bent.legs[planes.index("second plane")]
+    )
+    upright = -90.0 if bent.fold > 0.0 else 90.0
+    return upright - math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
 
 
-def _turned(bent: Folded, points: Array) -> Array:
-    turn = math.radians(_turn_of(bent))
+def _turned(points: Array, degrees: float) -> Array:
+    turn = math.radians(degrees)
     c, s = math.cos(turn), math.sin(turn)
     out: Array = points @ np.array([[c, s], [-s, c]])
     return out
@@ -112,14 +137,15 @@ class _Drawing:
         self.bent = drawing.bent
         self.height, self.small = TEXT_MM * scale, SMALL_TEXT_MM * scale
         self.placing = Placing()
+        self.turn = _turn_of(drawing)
         along, middle = self.bent.section("middle")
-        self.along, self.middle = along, _turned(self.bent, middle)
+        self.along, self.middle = along, _turned(middle, self.turn)
         self.lines: list[SheetLine] = []
         self.texts: list[SheetText] = []
 
     def done(self) -> ShopSheet:
         """The sheet."""
-        outline = section_outline(self.bent)
+        outline = section_outline(self.bent, self.turn)
         rows = self.middle.tolist()
         self.placing.keep_off(
             [((a[0], a[1]), (b[0], b[1])) for a, b in pairwise(rows)],
@@ -165,6 +191,7 @@ class _Drawing:
             p, q = (a + way * away + normal).tolist(), (b - way * away + normal).tolist()
             start, end = (p[0], p[1]), (q[0], q[1])
             self.lines.append(SheetLine(COLOUR_SIDE, start, end))
+            self.placing.keep_off([(start, end)], 0.3 * self.scale, crossed=True)
             if longest is None or size > longest[0]:
                 longest = (size, start, end)
         if longest is None:
@@ -172,7 +199,6 @@ class _Drawing:
         _, start, end = longest
         turn = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
         out = np.array([start[1] - end[1], end[0] - start[0]]) / math.dist(start, end)
-        self.placing.keep_off([(start, end)], 0.3 * self.scale)
         put = self.placing.put(
             SheetText(
                 COLOUR_SIDE,
@@ -190,8 +216,10 @@ class _Drawing:
             self.texts.append(put)
 
     def _legs(self) -> list[SheetDimension]:
-        """The outside length of every leg, as the brake's stops have it."""
-        out = []
+        """The outside length of every leg, as the brake's stops have it; the short ones, which
+        have no room for a dimension, in words."""
+        out: list[SheetDimension] = []
+        small: list[tuple[list[str], Array]] = []
         metal = self.bent.profile.metal
         angles = self.bent.profile.angles_at(self.bent.fold)
         setbacks = [outside_setback(a, metal.inside_radius, metal.thickness) for a in angles]
@@ -203,21 +231,44 @@ class _Drawing:
             if k + 1 == len(self.bent.profile.legs):
                 after = leg.length - flat - before
             start, end = a - way * before, b + way * after
-            words = both_words(leg.length, self.units), exact_words(leg.length, self.units)
-            fitting = next((w for w in words if self._fits(w, leg.length)), None)
-            put = None if fitting is None else self._dimension(start, end, way, fitting)
+            length = (
+                both_words(leg.length, self.units),
+                exact_words(leg.length, self.units),
+            )
+            words = (*(f"{leg.name} {word}" for word in length), *length)
+            fitting = [w for w in words if self._fits(w, leg.length)]
+            made = (
+                self._dimension(start, end, way, w, out_too)
+                for out_too in (True, False)
+                for w in fitting
+            )
+            put = next((d for d in made if d is not None), None)
             if put is None:
-                self._tell(words[1], (start + end) / 2.0)
+                small.append(([words[1], words[-1]], (start + end) / 2.0))
             else:
                 out.append(put)
+        for told, at in small:
+            self._tell(told, at)
         return out
 
     def _fits(self, text: str, length: float) -> bool:
         return (len(text) + 1) * self.small * WIDTH_PER_HEIGHT <= length
 
-    def _tell(self, text: str, at: Array) -> None:
-        """Words beside a place, with a leader to it."""
-        put = self.placing.put(self._beside(at, [text]))
+    def _tell(self, words: list[str], at: Array) -> None:
+        """Words beside a place, with a leader to it that crosses nothing if that can be."""
+
+        def led(text: SheetText) -> list[tuple[XY, XY]]:
+            end = _clear_of(text, _xy(at))
+            if end is None:
+                return []
+            share = min(_OFF_METAL_MM * self.scale / max(math.dist(_xy(at), end), 1e-9), 0.9)
+            return [(_xy(at + (np.array(end) - at) * share), end)]
+
+        put = self.placing.put(self._beside(at, words), led)
+        if put is None:
+            put = self.placing.put(self._beside(at, words), led, over=True)
+        if put is None:
+            put = self.placing.put(self._beside(at, words[-1:]))
         if put is None:
             return
         self.texts.append(put)
@@ -225,16 +276,28 @@ class _Drawing:
         if leader is not None:
             self.lines.append(SheetLine(NOTES, _xy(at), leader))
 
-    def _dimension(self, start: Array, end: Array, way: Array, text: str) -> SheetDimension | None:
-        """A dimension beside a leg, on the side and as far out as there is room."""
+    def _dimension(
+        self, start: Array, end: Array, way: Array, text: str, out_too: bool
+    ) -> SheetDimension | None:
+        """A dimension beside a leg, on the side and as far out as there is room: its line crosses
+        nothing, with `out_too` nor do those from the leg out to it."""
         turn = readable(math.degrees(math.atan2(way[1], way[0])))
+        off = _OFF_METAL_MM * self.scale
+
         for away in (7.0, 13.0, 19.0, 25.0):
             for side in (-1.0, 1.0):
-                normal = np.array([-way[1], way[0]]) * side * away * self.scale
-                base = _xy(start + normal)
-                made = SheetDimension(_xy(start), _xy(end), base, turn, text, self.small)
-                if self.placing.put([made.written]) is not None:
-                    self.placing.keep_off([made.line], 0.2 * self.small)
+                base = np.array([-way[1], way[0]]) * side * away * self.scale
+                out = base / float(np.linalg.norm(base)) * self.scale
+                lines = [(_xy(start + base + way * off), _xy(end + base - way * off))]
+                if out_too:
+                    lines += [
+                        (_xy(p + out * _OFF_METAL_MM), _xy(p + base + out * _TICK_MM))
+                        for p in (start, end)
+                    ]
+                made = SheetDimension(
+                    _xy(start), _xy(end), _xy(start + base), turn, text, self.small
+                )
+                if self.placing.put([made.written], partial(_same, lines)) is not None:
                     return made
         return None
 
@@ -244,13 +307,7 @@ class _Drawing:
             words = [f"{number}: {bend.direction} {format_angle(bend.angle)}", f"{number}"]
             if bend.number < 0:
                 words = [f"{number}: hem {bend.direction}", f"{number}"]
-            put = self.placing.put(self._beside(at, words))
-            if put is None:
-                continue
-            self.texts.append(put)
-            leader = _clear_of(put, _xy(at))
-            if leader is not None:
-                self.lines.append(SheetLine(NOTES, _xy(at), leader))
+            self._tell(words, at)
 
     def _beside(self, at: Array, words: list[str]) -> Iterator[SheetText]:
         for word in words:
@@ -276,7 +333,7 @@ class _Drawing:
         )
 
     def _notes(self) -> Iterator[str]:
-        yield f"For: {for_words(self.drawing.blanks)}."
+        yield f"For: {edges_words(self.drawing.blanks)}."
         profile = self.bent.profile
         for number, bend in enumerate(self.bent.bends, 1):
             between = f"between {bend.between[0]} and {bend.between[1]}"
@@ -297,9 +354,17 @@ class _Drawing:
         yield f"Shape: {profile.source}."
 
 
+def _same(lines: list[tuple[XY, XY]], text: SheetText) -> list[tuple[XY, XY]]:
+    """The lines that go with a text wherever it is."""
+    return lines
+
+
 def _clear_of(text: SheetText, at: XY) -> XY | None:
     """Where a leader from `at` ends: at the nearest side of the text's box."""
+    gap = 0.3 * text.height
     (x0, y0), (x1, _), (_, y1), _ = text.box
+    spare = (x1 - x0) * (1.0 - _USUAL_WIDTH / WIDTH_PER_HEIGHT) / 2.0
+    x0, y0, x1, y1 = x0 + spare - gap, y0 - gap, x1 - spare + gap, y1 + gap
     x, y = min(max(at[0], x0), x1), min(max(at[1], y0), y1)
     return (x, y) if math.dist((x, y), at) > 1.5 * text.height else None
 

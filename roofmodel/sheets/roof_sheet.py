@@ -62,7 +62,7 @@ _OVER: Final = 1.25  # words may be so much longer than their edge
 class Mark:
     """Something beside a line (a point, where `start` is `end`): its `words`, or else a number
     for which the list of keys says `key`. With `number` it has that one in any case, before its
-    words or without them."""
+    words or without them. Where there are no keys, `short` stands for its words."""
 
     layer: str
     start: XY
@@ -70,6 +70,7 @@ class Mark:
     words: str
     key: str
     number: str = ""
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +170,10 @@ def _edges(results: RoofResults, building: str) -> Iterator[Mark]:
         if e.kind in _AROUND_OPENING or math.dist(a, b) <= 1.0:
             continue
         length = format_length(e.length, units)
-        yield Mark(e.kind.value.upper(), a, b, length, f"{e.name}, {length}")
+        yield Mark(
+            *(e.kind.value.upper(), a, b, f"{e.name}: {length}", f"{e.name}, {length}"),
+            short=length,
+        )
 
 
 def _openings(results: RoofResults, building: str) -> Iterator[Mark]:
@@ -234,33 +238,45 @@ class _Page:
     def mark(self, mark: Mark) -> None:
         """Write something beside its line, or its number."""
         words = f"{mark.number}: {mark.words}" if mark.number else mark.words
-        for height in (TEXT_MM, SMALL_TEXT_MM):
-            h = height * self.scale
-            for text in self._beside(mark, words, h):
-                if self._put([text], 0.15):
-                    if mark.number:
-                        self.keys.append((mark.number, mark.key))
-                    return
+        wordings: list[tuple[str, ...]] = [(words,)]
+        if mark.short:  # on both sides of the line
+            wordings.append((words.removesuffix(f": {mark.short}"), mark.short))
+        if mark.short and not self.keyed:
+            wordings.append((mark.short,))
+        for wording in wordings:
+            for height in (TEXT_MM, SMALL_TEXT_MM):
+                for texts in self._beside(mark, wording, height * self.scale):
+                    if self._put(texts, 0.15):
+                        if mark.number:
+                            self.keys.append((mark.number, mark.key))
+                        return
         points = [_between(mark.start, mark.end, k) for k in _SHARES]
         on_it = mark.start == mark.end
         self._number(mark.layer, points, mark.key, mark.number, on_it=on_it)
 
-    def _beside(self, mark: Mark, words: str, h: float) -> Iterator[SheetText]:
+    def _beside(self, mark: Mark, words: tuple[str, ...], h: float) -> Iterator[list[SheetText]]:
+        """Places for words on one side of a line, two of them on both."""
         (x0, y0), (x1, y1) = mark.start, mark.end
         size = math.dist(mark.start, mark.end)
         if size == 0.0:
             for down in (0.0, 1.6, -1.6, 2.6, -2.6):
-                yield SheetText(mark.layer, words, (x0, y0 + down * h), h)
+                yield [SheetText(mark.layer, words[0], (x0, y0 + down * h), h)]
             return
-        if len(words) * WIDTH_PER_HEIGHT * h > _OVER * size:
+        if max(map(len, words)) * WIDTH_PER_HEIGHT * h > _OVER * size:
             return
         turn = readable(math.degrees(math.atan2(y1 - y0, x1 - x0)))
         up = (-math.sin(math.radians(turn)), math.cos(math.radians(turn)))
         for away in (1.15, -1.15):
             for share in _SHARES:
                 x, y = _between(mark.start, mark.end, share)
-                at = (x + up[0] * away * h, y + up[1] * away * h)
-                yield SheetText(mark.layer, words, at, h, turn)
+                yield [
+                    SheetText(
+                        *(mark.layer, word),
+                        (x + up[0] * side * away * h, y + up[1] * side * away * h),
+                        *(h, turn),
+                    )
+                    for word, side in zip(words, (1.0, -1.0), strict=False)
+                ]
 
     def _number(
         self, layer: str, spots: Sequence[XY], key: str, number: str = "", *, on_it: bool

@@ -8,7 +8,7 @@ from roofmodel.document import Units
 from roofmodel.document.releases import Difference, ReleasedPiece, metal_changed
 from roofmodel.sheets.panel_sheet import mark_words
 from roofmodel.sheets.shop_words import metal_words
-from roofmodel.sheets.trim_sheet import end_words, for_words, hem_words, stock_words
+from roofmodel.sheets.trim_words import end_words, for_words, hem_words, stock_words
 from roofmodel.sheets.types import Amount, Cell, Column, Table
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.panel_shapes import PanelShape
@@ -20,7 +20,7 @@ from roofmodel.units import format_length
 
 def roll_forming_table(job: ShopJob) -> Table:
     """One row for panels of one length and the same ends in a bundle, in laying order: quantity,
-    length, marks, plane, bundle."""
+    length, the lengths of both sides where an end is not square, marks, plane, bundle."""
     names = covering_names(job.project)
     rows: list[tuple[Cell, ...]] = []
     for bundle in bundles_of(job):
@@ -32,6 +32,7 @@ def roll_forming_table(job: ShopJob) -> Table:
                     bundle.plane_name,
                     Amount(len(group), "count"),
                     Amount(first.length, "mm"),
+                    *_sides(first),
                     mark_words(group),
                     cut_words(first.panel.lower),
                     cut_words(first.panel.upper),
@@ -47,15 +48,15 @@ def roll_forming_table(job: ShopJob) -> Table:
             Column("Plane"),
             Column("Quantity", "count"),
             Column("Length", "mm", to_cut=True),
+            Column("Left side", "mm", to_cut=True),
+            Column("Right side", "mm", to_cut=True),
             Column("Marks"),
             Column("Lower end"),
             Column("Upper end"),
             Column("Panel"),
         ),
         tuple(rows),
-        ("Total", "", Amount(count, "count"), Amount(total, "mm"), "", "", "", "")
-        if rows
-        else None,
+        ("Total", "", Amount(count, "count"), Amount(total, "mm"), *6 * ("",)) if rows else None,
     )
 
 
@@ -196,5 +197,14 @@ def _alike(shapes: Sequence[PanelShape]) -> list[list[PanelShape]]:
     groups: dict[tuple[object, ...], list[PanelShape]] = {}
     for shape in shapes:
         ends = (cut_words(shape.panel.lower), cut_words(shape.panel.upper))
-        groups.setdefault((round(shape.length, 2), *ends), []).append(shape)
+        sides = [round(x.value, 1) for x in _sides(shape) if isinstance(x, Amount)]
+        groups.setdefault((round(shape.length, 2), *ends, *sides), []).append(shape)
     return list(groups.values())
+
+
+def _sides(shape: PanelShape) -> tuple[Cell, Cell]:
+    """How long a sheet is along its left and its right border; nothing where both its ends are
+    square."""
+    if shape.panel.lower.shape == shape.panel.upper.shape == "square":
+        return "", ""
+    return Amount(shape.left, "mm"), Amount(shape.right, "mm")

@@ -84,7 +84,7 @@ LAYER_LOOKS: Final[dict[str, LayerLook]] = {
     EDGE_ZONES: LayerLook("#E69F00", 0.18, (4.0, 1.5, 1.0, 1.5), "Edge and corner zones"),
     SCREW_ROWS: LayerLook("#009E73", 0.18, (1.0, 1.0), "Rows of screws"),
     CLIP_LINES: LayerLook("#009E73", 0.18, (1.0, 1.0), "Clips on the seams"),
-    START_LINE: LayerLook("#D55E00", 0.5, (), "The side that the first panel is laid from"),
+    START_LINE: LayerLook("#D55E00", 0.5, (), "Start line: the side of the first whole panel"),
     SQUARE_CHECK: LayerLook("#0072B2", 0.18, (8.0, 2.0), "Lines to check the start by"),
 }  # fmt: skip
 """The looks of roof edges are those of `roofmodel.scene.EDGE_LOOKS`."""
@@ -219,8 +219,8 @@ class SheetDimension:
 @dataclass(frozen=True, slots=True)
 class SheetRunning:
     """A running dimension: how far `at` lies from `origin` across (axis "x") or upwards ("y").
-    Its leader goes from `at` to `to`, down or to the left (with a knee where they are not in
-    line); there `text` ends, turned 90 degrees where it is measured across."""
+    Its leader goes from `at` to `to` (with a knee where they are not in line): down, where `text`
+    hangs, turned 90 degrees; or to the left, where `text` ends, or right, where it begins."""
 
     origin: XY
     at: XY
@@ -257,6 +257,8 @@ class SheetRunning:
         x, y = self.to
         if self.axis == "x":
             return SheetText(self.layer, self.text, (x, y - gap), self.height, 90.0, "right")
+        if x > self.at[0]:
+            return SheetText(self.layer, self.text, (x + gap, y), self.height, 0.0, "left")
         return SheetText(self.layer, self.text, (x - gap, y), self.height, 0.0, "right")
 
 

@@ -178,7 +178,7 @@ def trim_table(take_off: TakeOff) -> Table:
                 t.edge_name,
                 Amount(t.length, "mm"),
                 Amount(t.stock_length, "mm"),
-                Amount(t.lap, "mm"),
+                Amount(t.lap, "mm") if t.lap > 0.0 else "",
                 Amount(t.pieces, "count"),
                 t.words,
             )
@@ -254,8 +254,10 @@ def roofing_words(results: RoofResults) -> str:
 
 
 def squares_of(results: RoofResults) -> str:
-    """The true area of the roof in the job in squares, as text."""
-    return format_squares(sum(p.true_area for p in _planes_in_job(results)))
+    """The true area of the roof in the job in squares, in metric jobs in m², as text."""
+    area = sum(p.true_area for p in _planes_in_job(results))
+    units = results.project.units
+    return format_squares(area) if units.system == "feet" else format_area(area, units)
 
 
 def _planes_in_job(results: RoofResults) -> list[Plane]:

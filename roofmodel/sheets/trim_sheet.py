@@ -32,39 +32,49 @@ from roofmodel.sheets.shop_words import (
     exact_words,
     job_fields,
     metal_words,
-    radius_words,
 )
-from roofmodel.shop.blanks import Blank, BlankBend, BlankEnd
+from roofmodel.sheets.trim_words import (
+    bend_words,
+    both_words,
+    end_words,
+    for_words,
+    hem_words,
+    is_slanted,
+    short_end_words,
+    stock_words,
+)
+from roofmodel.shop.blanks import Blank, BlankBend
 from roofmodel.shop.job import ShopJob, TrimDrawing
-from roofmodel.systems import Hem
 from roofmodel.tolerance import HEAL_MM
-from roofmodel.units import LengthUnits, format_angle, format_length
+from roofmodel.units import format_angle, format_length
 
 _ROW_MM: Final = 3.9
 """Between running dimensions beside each other, on paper."""
 _LEADER_MM: Final = 9.0
 _HEM_DEG: Final = 179.9
-_SQUARE_DEG: Final = 0.05
-_SAME_MM: Final = 0.1
-"""Corners so near to each other are one to whoever marks them."""
+_SAME_MM: Final = 0.75
+"""Half of what trim may be off by: corners so near to each other are one to whoever marks them."""
 _STRAIGHT_MM: Final = 0.4
 """1/64 in: what the outline may leave a line by without turning."""
 _NEAR_BEND_MM: Final = 2.5
 """Corners nearer to a bend line lie in its round, and are marked on it."""
 _BELOW_MM: Final = 26.0
-"""From the blank to its overall length, past running dimensions."""
+"""From the blank to its overall length, past the longest running dimension."""
+_RIGHT_MM: Final = 40.0
+"""What running dimensions at the right take."""
 
 
 def blank_plan(job: ShopJob, drawing: TrimDrawing) -> SheetPlan:
     """The sheet of a blank, not yet drawn."""
     blank = drawing.blank
-    rows = len(_rows(blank))
+    rows = max(len(_rows(blank)), len(_right_rows(blank)))
+    right = _RIGHT_MM if _right_rows(blank) else 14.0
     return SheetPlan(
         f"blank {drawing.name}",
         f"{drawing.name}: blank",
         "trim blank",
         (_length(blank), blank.girth),
-        (62.0, max(_BELOW_MM + 8.0, rows * _ROW_MM / 2.0), 14.0, max(12.0, rows * _ROW_MM / 2.0)),
+        (62.0, max(_BELOW_MM + 8.0, rows * _ROW_MM / 2.0), right, max(12.0, rows * _ROW_MM / 2.0)),
         lambda scale: _drawn(job, drawing, scale),
         (),
     )
@@ -88,75 +98,10 @@ def trim_fields(job: ShopJob, drawing: TrimDrawing) -> tuple[tuple[str, str], ..
     )
 
 
-def bend_words(bend: BlankBend, units: LengthUnits) -> str:
-    """A bend with both its angles."""
-    if bend.angle >= _HEM_DEG:
-        turn = "tight" if bend.inside_radius <= 0.0 else "open"
-        return f"hem folded {bend.direction}, {turn}"
-    return (
-        f"bend {format_angle(bend.angle)} {bend.direction} (included"
-        f" {format_angle(bend.included)}), inside radius {radius_words(bend.inside_radius, units)}"
-    )
-
-
 def _short_words(bend: BlankBend) -> str:
     if bend.angle >= _HEM_DEG:
         return f"hem {bend.direction}"
     return f"{bend.direction} {format_angle(bend.angle)}"
-
-
-def hem_words(start: Hem | None, end: Hem | None, units: LengthUnits) -> str:
-    """The hems at both borders."""
-    said = []
-    for where, hem in (("first border", start), ("second border", end)):
-        if hem is not None:
-            gap = f", gap {format_length(hem.gap, units)}" if hem.kind == "open" else ""
-            said.append(f"{hem.kind} {exact_words(hem.width, units)} {hem.to}{gap} at {where}")
-    return "; ".join(said) or "none"
-
-
-def both_words(mm: float, units: LengthUnits) -> str:
-    """A decimal for the shear with the tape's fraction behind it."""
-    if units.system != "feet":
-        return exact_words(mm, units)
-    return f"{exact_words(mm, units)} ({format_length(mm, units)})"
-
-
-def end_words(end: BlankEnd, units: LengthUnits) -> str:
-    """How an end is cut."""
-    if end.kind == "square":
-        return "square"
-    if end.kind == "lap":
-        return f"square, lap {format_length(end.lap, units)}"
-    if end.kind in ("turned down", "turned around the corner"):
-        return f"{end.kind}, notched"
-    angles = f"{format_angle(abs(end.first))} and {format_angle(abs(end.second))} off square"
-    slants = [a for a in (end.first, end.second) if abs(a) > _SQUARE_DEG]
-    if slants and all(a > 0.0 for a in slants):
-        return f"{end.kind}, {angles}, shorter at the borders"
-    if slants and all(a < 0.0 for a in slants):
-        return f"{end.kind}, {angles}, longer at the borders"
-    return f"{end.kind}, {angles}"
-
-
-def stock_words(blanks: Sequence[Blank], units: LengthUnits) -> str:
-    """What pieces are cut to from their bars, before their ends are: each length with its number
-    of pieces where there are several."""
-    count: dict[str, int] = {}
-    for b in sorted(blanks, key=lambda b: -b.cut_length):
-        words = format_length(b.cut_length, units)
-        count[words] = count.get(words, 0) + 1
-    if len(count) == 1:
-        return next(iter(count))
-    return "; ".join(f"{n} × {words}" for words, n in count.items())
-
-
-def for_words(blanks: Sequence[Blank]) -> str:
-    """Which edges some blanks are for, each with its number of pieces."""
-    count: dict[str, int] = {}
-    for b in blanks:
-        count[b.run.edge_name] = count.get(b.run.edge_name, 0) + 1
-    return "; ".join(name if n == 1 else f"{n} × {name}" for name, n in count.items())
 
 
 def _length(blank: Blank) -> float:
@@ -169,7 +114,7 @@ def _across(blank: Blank) -> list[tuple[float, str, BlankBend | None]]:
     rows: list[tuple[float, str, BlankBend | None]] = [
         (b.start[0], _short_words(b), b) for b in sorted(along, key=lambda b: b.start[0])
     ]
-    return [*rows, (blank.girth, "border", None)]
+    return [*rows, (blank.girth, "second border", None)]
 
 
 def _drawn(job: ShopJob, drawing: TrimDrawing, scale: float) -> ShopSheet:
@@ -186,13 +131,17 @@ def _drawn(job: ShopJob, drawing: TrimDrawing, scale: float) -> ShopSheet:
         lines.append(SheetLine(layer, placed(bend.start), placed(bend.end)))
     height, small = TEXT_MM * scale, SMALL_TEXT_MM * scale
     along = _running_along(blank, units, small, scale)
-    below = -(_BELOW_MM if along else 10.0) * scale
-    dimensions = [
-        SheetDimension((0.0, 0.0), (long, 0.0), (0.0, below), 0.0,
-                       both_words(long, units), height),
-        SheetDimension((long, 0.0), (long, girth), (long + 9.0 * scale, 0.0), 90.0,
-                       exact_words(girth, units), height),
-    ]  # fmt: skip
+    longest = max((r.written for r in along), key=lambda t: len(t.text), default=None)
+    below = -10.0 * scale
+    if longest is not None:
+        below = min(y for _, y in longest.box) - 3.6 * scale
+    whole = both_words(long, units)
+    dimensions = [SheetDimension((0.0, 0.0), (long, 0.0), (0.0, below), 0.0, whole, height)]
+    if _has_girth(blank, units, scale):
+        aside, words = long + 9.0 * scale, exact_words(girth, units)
+        dimensions.append(
+            SheetDimension((long, 0.0), (long, girth), (aside, 0.0), 90.0, words, height)
+        )
     return ShopSheet(
         f"blank {drawing.name}",
         f"{drawing.name}: blank",
@@ -209,30 +158,37 @@ def _drawn(job: ShopJob, drawing: TrimDrawing, scale: float) -> ShopSheet:
     )
 
 
+def _has_girth(blank: Blank, units: Units, scale: float) -> bool:
+    """Whether the girth has room for a dimension at the right: running dimensions say it too."""
+    size = (len(exact_words(blank.girth, units)) + 1) * TEXT_MM * scale * WIDTH_PER_HEIGHT
+    return size <= blank.girth and not _right_rows(blank)
+
+
 def _running_across(blank: Blank, units: Units, scale: float) -> list[SheetRunning]:
-    """How far bend lines and corners lie from the first border, written at the left, apart."""
-    small, girth = SMALL_TEXT_MM * scale, blank.girth
-    rows = _rows(blank)
-    wanted = [girth - at for at, _, _ in rows]
-    ys = spread(wanted, _ROW_MM * scale)
+    """How far bend lines and corners lie from the first border, written at the left, apart;
+    corners of the right end are written there."""
+    small, girth, long = SMALL_TEXT_MM * scale, blank.girth, _length(blank)
+    corners = _corners(blank)
     out = []
-    number, corners = 0, _corners(blank)
-    for (at, words, bend), y in zip(rows, ys, strict=True):
-        number += bend is not None
-        left = 0.0 if bend is None else min(bend.start[1], bend.end[1])
-        if words == "corner":
-            left = min(c[1] for c in corners if abs(c[0] - at) <= _SAME_MM)
-        what = words if bend is None else f"{number} {words}"
-        out.append(
-            SheetRunning(
-                (0.0, girth),
-                (left, girth - at),
-                (-_LEADER_MM * scale, y),
-                f"{what}: {exact_words(at, units)}",
-                small,
-                "y",
+    number = 0
+    for rows, to in ((_rows(blank), -_LEADER_MM), (_right_rows(blank), _LEADER_MM)):
+        ys = spread([girth - at for at, _, _ in rows], _ROW_MM * scale)
+        for (at, words, bend), y in zip(rows, ys, strict=True):
+            number += bend is not None
+            ends = [c[1] for c in corners if abs(c[0] - at) <= _SAME_MM]
+            ends += [bend.start[1], bend.end[1]] if bend is not None else []
+            x = (min if to < 0.0 else max)(ends, default=0.0)
+            what = words if bend is None else f"{number} {words}"
+            out.append(
+                SheetRunning(
+                    (0.0, girth),
+                    (x, girth - at),
+                    (to * scale + (long if to > 0.0 else 0.0), y),
+                    f"{what}: {exact_words(at, units)}",
+                    small,
+                    "y",
+                )
             )
-        )
     return out
 
 
@@ -262,33 +218,71 @@ def _running_along(blank: Blank, units: Units, small: float, scale: float) -> li
 
 
 def _corners(blank: Blank) -> list[XY]:
-    """Where the outline turns; (x, y) as the blank has them. The few chords of a bend's round
-    are one corner or two, as far as anyone can tell."""
+    """Where the outline turns and where bend lines of ends begin; (x, y) as the blank has them.
+    The few chords of a bend's round are one corner or two, as far as anyone can tell."""
     plain = shapely.simplify(shapely.Polygon(blank.outline), _STRAIGHT_MM)
-    return [(float(x), float(y)) for x, y in shapely.get_coordinates(plain)[:-1].tolist()]
+    corners = [(float(x), float(y)) for x, y in shapely.get_coordinates(plain)[:-1].tolist()]
+    return corners + [place for bend in _tabs(blank) for place in (bend.start, bend.end)]
+
+
+def _tabs(blank: Blank) -> list[BlankBend]:
+    """The bend lines of its ends."""
+    return [b for b in blank.bends if abs(b.start[0] - b.end[0]) > HEAL_MM]
 
 
 def _rows(blank: Blank) -> list[tuple[float, str, BlankBend | None]]:
-    """`_across` with the corners between bend lines and borders, from the first border on."""
-    rows = _across(blank)
-    known = [0.0, *(at for at, _, _ in rows)]
-    found: list[float] = []
-    for at in sorted(x for x, _ in _corners(blank)):
-        if all(abs(at - x) > _NEAR_BEND_MM for x in known) and (
-            not found or at - found[-1] > _SAME_MM
-        ):
-            found.append(at)
-    return sorted([*rows, *((at, "corner", None) for at in found)], key=lambda row: row[0])
+    """What is measured at the left: `_across`, and the corners between bend lines and borders but
+    those of the right end."""
+    rows = [(0.0, "first border", None), *_across(blank)]
+    middle = _length(blank) / 2.0
+    found = [at for at, y in _between_bends(blank) if y < middle]
+    more = ((at, _corner_words(blank, at), None) for at in _once(found))
+    return sorted([*rows, *more], key=lambda r: r[0])
+
+
+def _right_rows(blank: Blank) -> list[tuple[float, str, BlankBend | None]]:
+    """What is measured at the right: corners of that end which are not at the left one too."""
+    middle = _length(blank) / 2.0
+    known = [at for at, _, _ in _rows(blank)]
+    found = [at for at, y in _between_bends(blank) if y >= middle]
+    return [
+        (at, _corner_words(blank, at), None)
+        for at in _once(found)
+        if all(abs(at - k) > _SAME_MM for k in known)
+    ]
+
+
+def _corner_words(blank: Blank, at: float) -> str:
+    """What lies so far across the blank between its bend lines: a corner, or the end of a tab's
+    bend line where none is."""
+    outline = _corners(blank)[: -2 * len(_tabs(blank)) or None]
+    return "corner" if any(abs(x - at) <= _SAME_MM for x, _ in outline) else "end of bend"
+
+
+def _between_bends(blank: Blank) -> list[XY]:
+    """Corners that lie neither on a bend line nor on a border."""
+    known = [0.0, *(at for at, _, _ in _across(blank))]
+    return [c for c in _corners(blank) if all(abs(c[0] - at) > _NEAR_BEND_MM for at in known)]
+
+
+def _once(places: Sequence[float]) -> list[float]:
+    """Rising places, those that nobody can tell apart once."""
+    out: list[float] = []
+    for at in sorted(places):
+        if not out or at - out[-1] > _SAME_MM:
+            out.append(at)
+    return out
 
 
 def _texts(blank: Blank, units: Units, scale: float) -> list[SheetText]:
     """What is said beside the blank: its borders, and both ends."""
     small, girth, long = SMALL_TEXT_MM * scale, blank.girth, _length(blank)
-    first = f"left end: {end_words(blank.start, units)}"
-    last = f"right end: {end_words(blank.end, units)}"
-    # the girth's dimension stands at the right, and may be longer than the girth itself
-    written = len(exact_words(girth, units)) * TEXT_MM * scale * WIDTH_PER_HEIGHT
-    above = girth + 3.0 * scale + max((written - girth) / 2.0, 0.0)
+    first = f"left end: {short_end_words(blank.start, units)}"
+    last = f"right end: {short_end_words(blank.end, units)}"
+    above = girth + 3.0 * scale
+    beside = [girth - at for at, _, _ in _right_rows(blank)]
+    if beside:
+        above = max(above, spread(beside, _ROW_MM * scale)[0] + 2.2 * small)
     if (len(first) + len(last) + 4) * small * WIDTH_PER_HEIGHT <= long:
         return [
             SheetText(NOTES, first, (0.0, above), small, 0.0, "left"),
@@ -303,22 +297,27 @@ def _texts(blank: Blank, units: Units, scale: float) -> list[SheetText]:
 def _notes(job: ShopJob, drawing: TrimDrawing) -> list[str]:
     blank, units = drawing.blank, job.project.units
     out = [f"For: {for_words(drawing.blanks)}."]
-    for number, (at, _, bend) in enumerate(_across(blank), 1):
+    for number, (_, _, bend) in enumerate(_across(blank), 1):
         if bend is not None:
             out.append(
-                f"{number}: {bend_words(bend, units)}; line {exact_words(at, units)} from the"
-                f" first border, between {bend.between[0]} and {bend.between[1]}."
+                f"{number}: {bend_words(bend, units)}, between {bend.between[0]} and"
+                f" {bend.between[1]}."
             )
-    tabs = [b for b in blank.bends if abs(b.start[0] - b.end[0]) > HEAL_MM]
-    if tabs:
-        leg, what = tabs[0].between
+    said: dict[str, None] = {}
+    for tab in _tabs(blank):
+        leg, what = tab.between
         down = what == "turned-down end"
         where = "on every leg" if down else f"of leg '{leg}' around the corner"
-        out.append(f"Ends: {bend_words(tabs[0], units)}, {where}.")
+        said[f"Ends: {bend_words(tab, units)}, {where}."] = None
+    out += said
+    for side, end in (("Left", blank.start), ("Right", blank.end)):
+        if is_slanted(end):
+            out.append(f"{side} end: {end_words(end, units)}.")
     metal = blank.profile.metal
     allowance = f"K-factor {metal.k_factor:g}" if metal.deducts else "no allowance for bends"
     out.append(
-        f"The colour side lies up; bend lines lie in the middle of the bends ({allowance})."
+        f"The colour side lies up; bend lines lie in the middle of the bends ({allowance}),"
+        " measured from the first border."
     )
     remarks = dict.fromkeys(b.remark for b in drawing.blanks if b.remark)
     out += [f"{r[:1].upper()}{r[1:]}." for r in remarks]

@@ -226,7 +226,7 @@ def test_same_project_same_bytes_and_the_pages_are_told() -> None:
     first = booklet_pdf(small, report=lambda done, count: told.append((done, count)))
     assert first == booklet_pdf(small)
     count = len(read_pages(first))
-    assert told == [(0, 0)] * 6 + [(k, count) for k in range(count + 1)]
+    assert told == [(0, 0)] * 7 + [(k, count) for k in range(count + 1)]
 
 
 def test_report_may_stop_it() -> None:

@@ -6,6 +6,7 @@ import math
 from pathlib import Path
 
 import pytest
+from ezdxf.bbox import extents
 from ezdxf.document import Drawing as DxfDocument
 from ezdxf.filemanagement import readfile
 
@@ -50,6 +51,16 @@ def test_release_units_and_audit(drawing: DxfDocument) -> None:
     assert not auditor.fixes
 
 
+def test_the_extents_in_the_header_hold_everything(drawing: DxfDocument) -> None:
+    found = extents(drawing.modelspace())
+    low, high = drawing.header["$EXTMIN"], drawing.header["$EXTMAX"]
+    assert low[0] <= found.extmin.x + 24
+    assert low[1] <= found.extmin.y + 1e-6
+    assert high[0] >= found.extmax.x - 24
+    assert high[1] >= found.extmax.y - 24
+    assert high[0] - low[0] < 2.0 * (found.extmax.x - found.extmin.x)
+
+
 def test_a_layer_per_kind_with_its_colour_and_pattern(drawing: DxfDocument) -> None:
     for kind in EdgeKind:
         layer = drawing.layers.get(layer_of(kind))
@@ -79,9 +90,11 @@ def test_lines_in_inches_on_their_layers(drawing: DxfDocument) -> None:
 def test_true_lengths_beside_their_edges(drawing: DxfDocument) -> None:
     space = drawing.modelspace()
     rakes = [t for t in space.query("TEXT") if t.dxf.layer == "RAKE"]
-    assert [t.dxf.text for t in rakes] == ["13'-5\""] * 4
+    assert sorted(t.dxf.text for t in rakes) == [f"Rake {k}: 13'-5\"" for k in range(1, 5)]
     assert {t.dxf.rotation for t in rakes} == {90.0}
-    assert [t.dxf.text for t in space.query("TEXT") if t.dxf.layer == "RIDGE"] == ["40'-0\""]
+    assert [t.dxf.text for t in space.query("TEXT") if t.dxf.layer == "RIDGE"] == [
+        "Ridge 1: 40'-0\""
+    ]
     for text in rakes:
         x, y, _ = text.dxf.align_point
         assert min(abs(x), abs(x - 480)) < 3 * text.dxf.height  # beside it, and outside

@@ -19,7 +19,9 @@ from roofmodel_io.folders import (
     check_target,
     drop_staging,
     staging_of,
+    stamp_of,
     write_folder,
+    written_since,
 )
 
 
@@ -188,3 +190,25 @@ def test_a_link_to_nothing_is_refused_before_the_work(tmp_path: Path) -> None:
         with pytest.raises(FileError, match="is a link that leads to nothing"):
             write_folder(target, lambda writer: pytest.fail("the work has begun"))
     assert [p.name for p in tmp_path.iterdir()] == ["link"]
+
+
+def test_what_was_put_in_place_is_known_from_the_folder_alone(tmp_path: Path) -> None:
+    out = tmp_path / "package"
+    assert stamp_of(out) is None
+    assert written_since(out, None) == ()
+    write_folder(out, filler(one="first", two="first"))
+    assert sorted(written_since(out, None)) == [CONTENTS, "one.txt", "two.txt"]
+    before = stamp_of(out)
+    assert written_since(out, before) == ()
+    write_folder(out, filler(one="first", two="first"))  # the same once more
+    assert len(written_since(out, before)) == 3
+    (out / "two.txt").unlink()
+    with pytest.raises(FileError, match="is not whole"):
+        written_since(out, before)
+    (out / "one.txt").write_text("other")
+    with pytest.raises(FileError, match="not as it was written"):
+        written_since(out, before)
+    # a folder of somebody else is none that was written
+    other = tmp_path / "other"
+    other.mkdir()
+    assert written_since(other, None) == ()

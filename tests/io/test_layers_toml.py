@@ -15,18 +15,19 @@ from roofmodel.systems import EdgeKind
 from roofmodel.systems.layer_parts import Roll
 from roofmodel.systems.layers import Layers
 from roofmodel_io.defaults import built_in_systems, default_project
-from roofmodel_io.layers_toml import built_in_layers, parse_layers, read_layers
+from roofmodel_io.layers_toml import parse_layers, read_layers
 from roofmodel_io.project_file import read_project, write_project
+
+BUILT_IN = Path(__file__).parents[2] / "io/roofmodel_io/data/layers.toml"
 
 
 def test_the_file_says_what_a_job_starts_with() -> None:
-    assert built_in_layers() == Layers()
-    assert default_project().layers == built_in_layers()
+    assert read_layers(BUILT_IN) == Layers() == default_project().layers
 
 
 def test_every_value_of_the_program_stands_in_the_file() -> None:
     # an empty file reads as the defaults, so equality alone would not show a value left out
-    text = (Path(__file__).parents[2] / "io/roofmodel_io/data/layers.toml").read_text("utf-8")
+    text = BUILT_IN.read_text("utf-8")
     for field in msgspec.structs.fields(Layers):
         starts = (f"\n{field.name} =", f"\n[{field.name}]", f"\n[{field.name}.")
         assert any(start in text for start in starts), field.name
@@ -101,7 +102,7 @@ def test_what_is_wrong_is_told_in_one_sentence(text: str, says: str) -> None:
 
 
 def test_layers_and_work_travel_in_the_project_file(tmp_path: Path) -> None:
-    layers = msgspec.structs.replace(built_in_layers(), pipe_patch=500.0)
+    layers = msgspec.structs.replace(Layers(), pipe_patch=500.0)
     work = Work(ice_barrier=IceBarrier(True), extras=(ChosenExtra("gutter"),))
     project = Project(built_in_systems()[0], layers=layers, work=work)
     path = tmp_path / "job.roof"
@@ -110,7 +111,7 @@ def test_layers_and_work_travel_in_the_project_file(tmp_path: Path) -> None:
     assert (back.layers, back.work) == (layers, work)
 
 
-def test_a_file_of_before_has_the_built_in_layers() -> None:
+def test_a_file_of_before_has_the_Layers() -> None:
     # version 3 knew nothing of layers
     old = Path(__file__).parents[1] / "data" / "version_3.roof"
-    assert read_project(old).project.layers == built_in_layers()
+    assert read_project(old).project.layers == Layers()

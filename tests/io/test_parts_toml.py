@@ -67,7 +67,9 @@ def test_the_built_in_parts() -> None:
         assert named <= parts.keys(), named - parts.keys()
     assert {
         *("eave drip edge", "eave edge", "rake trim", "rake cleat", "ridge cap", "hip cap"),
-        *("seam rake trim", "seam ridge cap", "seam hip cap"),
+        *("seam rake trim", "seam ridge cap", "seam hip cap", "seam headwall flashing"),
+        *("seam sidewall flashing", "seam high-eave cap", "seam transition trim"),
+        *("seam deck edge trim", "seam apron flashing", "seam side flashing"),
         *("valley pan", "valley cleat", "transition trim", "headwall flashing", "Z closure"),
         *("sidewall flashing", "high-eave cap", "deck edge trim", "back pan", "apron flashing"),
         "side flashing",

@@ -44,6 +44,23 @@ def test_lines_are_no_wider_than_their_room_and_lose_no_word() -> None:
     assert wrapped("", 30.0, 8.0) == [""]
 
 
+def test_lines_never_break_inside_a_length_or_an_amount() -> None:
+    amounts = (
+        "10'-6 1/2\"", "3 × 10'-6 1/2\"", "1 of 3", "± 1/8\"", ".509 in", "126.000 in", "3 1/2 in",
+        "1 1/2\" = 1'-0\"", "26.6°", "1,250 mm", "12.5 lb", "6/12",
+    )  # fmt: skip
+    for amount in amounts:
+        text = f"it laps the next one by ({amount}) and {amount}, so {amount} of it"
+        for room in range(31, 80, 2):
+            lines = wrapped(text, float(room), 8.0)
+            assert all(width_of(line, 8.0) <= room for line in lines)
+            assert sum(line.count(amount) for line in lines) == 3, lines
+            assert " ".join(lines) == text  # read back, it is the same with ordinary blanks
+    # one that is wider than the room is broken where it does least harm
+    assert wrapped("3 × 10'-6 1/2\"", 17.0, 8.0) == ["3 ×", "10'-6 1/2\""]
+    assert wrapped("3 × 10'-6 1/2\"", 12.0, 8.0) == ["3 ×", "10'-6", '1/2"']
+
+
 def test_shortened_text_ends_with_dots_and_fits() -> None:
     short = shortened("a very long name of a very large house", 30.0, 8.0)
     assert short.endswith("…")

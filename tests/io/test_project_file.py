@@ -26,6 +26,7 @@ from roofmodel.document import (
     edits,
     part_edits,
 )
+from roofmodel.document.underlay_edits import new_underlay
 from roofmodel.errors import FileError, NewerVersion, NotAProject
 from roofmodel.systems import EdgeKind
 from roofmodel_io.defaults import built_in_systems, default_project
@@ -54,7 +55,7 @@ def house() -> Project:
     project = edits.set_eave_height(project, section, 2700.0)
     project = edits.set_slope(project, section, ["e2"], None)
     project = edits.set_profile(project, section, ["e1"], [Step(0.0, 2.0), Step(1800.0, 1 / 3)])
-    return edits.add_underlay(project, Underlay("u1", "photo.png", 4, 3, scaled=True))
+    return new_underlay(project, Underlay("u1", "photo.png", 4, 3, scaled=True))[0]
 
 
 def whole_job() -> Project:
@@ -221,7 +222,7 @@ def test_the_json_inside_has_sorted_keys_and_a_version() -> None:
         assert box.namelist() == ["project.json", "pictures/photo.png"]
         text = box.read("project.json").decode("utf-8")
     content = json.loads(text)
-    assert content["version"] == VERSION == 4
+    assert content["version"] == VERSION == 5
     assert list(content["project"]) == sorted(content["project"])
 
 
@@ -378,7 +379,7 @@ def test_saving_through_a_link_keeps_the_link(tmp_path: Path) -> None:
 
 def test_what_is_no_number_is_not_saved() -> None:
     underlay = Underlay("u1", "photo.png", 4, 3, origin=(float("nan"), 0.0))
-    project = edits.add_underlay(default_project(), underlay)
+    project, _ = new_underlay(default_project(), underlay)
     with pytest.raises(FileError, match="cannot be saved"):
         encode_project(project, {"photo.png": png()})
 

@@ -9,9 +9,11 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from ezdxf.bbox import extents
 from ezdxf.document import Drawing as DxfDocument
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_dxf
+from ezdxf.math import Vec2
 
 from roofmodel.document import Project, Units
 from roofmodel.document.edits import set_units
@@ -85,6 +87,15 @@ def check(sheet: ShopSheet, document: DxfDocument, per: float, units: int) -> No
         if d.dxf.dimtype & 7 in (0, 1)
     )
     assert shown == pytest.approx(lengths, abs=1e-6)
+    words = [
+        (text.plain_text(), text.dxf.insert.vec2)
+        for entity in dimensions
+        for text in entity.get_geometry_block().query("MTEXT")  # type: ignore[attr-defined]
+    ]
+    for d in sheet.dimensions:  # on the side of the line where paper has it
+        at = Vec2(d.written.at) * per
+        near = min(at.distance(place) for said, place in words if said == d.text)
+        assert near <= 0.8 * d.height * per, d.text
     title = "\n".join(t.dxf.text for t in space.query("TEXT[layer=='NOTES']"))
     for word in ("Job: ", "Revision: ", "Tolerance: ", "Drawn for: "):
         assert word in title
@@ -115,6 +126,16 @@ def test_every_file_of_every_sample_reads_back_sound(path: Path, system: Roofing
                 continue
         sheet, document = written(plan, shop)
         check(sheet, document, 1 / IN, 1)
+
+
+def test_the_header_tells_where_the_drawing_is() -> None:
+    shop = shop_of(job(HIP))
+    for plan in sheet_plans(shop):
+        _, document = written(plan, shop)
+        low, high = document.header["$EXTMIN"], document.header["$EXTMAX"]
+        box = extents(document.modelspace())
+        share = (high[0] - low[0]) / (box.extmax.x - box.extmin.x)
+        assert 0.8 < share < 1.25  # widths of texts are those of another typeface
 
 
 def metric(project: Project) -> Project:

@@ -57,6 +57,8 @@ def test_everything_is_written(results: Results, tmp_path: Path) -> None:
     assert {r.split(" ", 2)[2] for r in rows} == set(done.files) - {CONTENTS}
     names = set(done.files)
     assert {"roof_plan.dxf", "cut_list.csv", "cut_list.xlsx", CONTENTS} < names
+    assert {"trim_list.csv", "slitting_plan.csv", "trim_metal.csv"} < names
+    assert [s.partition(":")[0] for s in done.slit] == ["Trim to slit"]
     assert sum(n.endswith(".pdf") for n in names) == 1
     assert {n for n in names if n.startswith("layouts/")} == {
         f"layouts/{side}_1.dxf" for side in ("South", "North", "East", "West")

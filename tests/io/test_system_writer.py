@@ -23,7 +23,7 @@ def changed(system: RoofingSystem) -> RoofingSystem:
     rules = {
         kind: tuple(
             msgspec.structs.replace(
-                rule, more_stock=(3000.0, 3600.5), kerf=2.5, ends={"valley foot": 40.0}
+                rule, more_stock=(3000.0, 3600.5), kerf=2.5, ends={"valley foot": 40.0}, hang=33.3
             )
             for rule in some
         )

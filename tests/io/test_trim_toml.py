@@ -22,17 +22,22 @@ def test_the_built_in_rules_of_cutting() -> None:
     assert valley.low_slope == 0.25
     assert valley.ends == {"valley foot": 50.8, "valley at a wall": 50.8, "valley head": 101.6}
     assert ridge.ends["ridge end at a gable"] == 50.8
+    (rake,) = trim[EdgeKind.RAKE]
+    assert (rake.ends["roof corner"], rake.hang) == pytest.approx((25.4, 4.75 * 25.4))
     assert (ridge.more_stock, ridge.kerf) == ((), 0.0)
 
 
 def test_everything_a_rule_may_say() -> None:
     more = 'more_stock = [120, 240.0]\nkerf = 0.125\nends = { "peak" = 3.0 }\n'
-    more += 'along = "each plane"\nbent_to_roof = false\n'
+    more += 'along = "each plane"\nbent_to_roof = false\nreach = 2\nhang = 3.5\n'
     (rule,) = parse_system(without_ends(RULE + more), "own.toml").trim[EdgeKind.RAKE]
     assert rule.more_stock == (3048.0, 6096.0)
     assert rule.kerf == 3.175
     assert rule.ends == {"peak": 76.2}
     assert (rule.along, rule.bent_to_roof) == ("each plane", False)
+    assert (rule.reach, rule.hang) == pytest.approx((2.0 * 25.4, 3.5 * 25.4))
+    (plain,) = parse_system(without_ends(RULE), "own.toml").trim[EdgeKind.RAKE]
+    assert (plain.reach, plain.hang) == (0.0, 0.0)
 
 
 def test_an_edge_takes_several_parts_or_none() -> None:
@@ -57,9 +62,10 @@ def test_an_edge_takes_several_parts_or_none() -> None:
 
 
 def without_ends(rule: str) -> str:
-    """The built-in file with this in place of its rake rule's head, and no ends at the rake."""
+    """The built-in file with this in place of its rake rule's head, no ends and no hang there."""
     start, rest = TOML.read_text("utf-8").split(RULE)
     own, after = rest.split("ends = ", 1)
+    *_, after = after.split("hang = ", 1)
     return start + rule + own + after.split("\n", 1)[1]
 
 
@@ -71,6 +77,9 @@ def without_ends(rule: str) -> str:
         ("more_stock = [-5.0]", ("trim.rake.more_stock", "more than 0")),
         ("kerf = -0.1", ("trim.rake.kerf", "0 or more")),
         ("kerf = 200.0", ("rake trim", "3048 mm (10 ft)")),
+        ("hang = 200.0", ("rake trim", "hang must lie between", "3048 mm (10 ft)")),
+        ("hang = -1.0", ("trim.rake.hang", "0 or more")),
+        ('hang = "4 in"', ("trim.rake.hang", "number of inches")),
         ("more_stock = [5000.0]", ("rake trim", "100 m (328 ft)")),
         ("kerfs = 0.1", ("trim.rake.kerfs", "did you mean 'kerf'")),
         ('ends = { "hip feet" = 1.0 }', ("trim.rake.ends.hip feet", "did you mean 'hip foot'")),

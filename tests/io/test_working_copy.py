@@ -17,7 +17,9 @@ import msgspec
 import pytest
 
 from roofmodel.document import Job, Project, Underlay
-from roofmodel.document.edits import add_underlay, set_job
+from roofmodel.document.begun import Begun
+from roofmodel.document.edits import set_job
+from roofmodel.document.underlay_edits import new_underlay
 from roofmodel.errors import FileError, NewerVersion
 from roofmodel_io import file_lock, working_copy
 from roofmodel_io.defaults import default_project
@@ -41,7 +43,7 @@ time.sleep(60)
 
 
 def with_picture(project: Project, data: bytes) -> tuple[Project, dict[str, bytes]]:
-    return add_underlay(project, Underlay("u1", "a.png", 10, 10)), {"a.png": data}
+    return new_underlay(project, Underlay("u1", "a.png", 10, 10))[0], {"a.png": data}
 
 
 def killed(root: Path, lock: Path) -> subprocess.Popen[str]:
@@ -105,6 +107,28 @@ def test_pictures_are_written_once_and_come_back(tmp_path: Path) -> None:
     with pytest.raises(FileError, match="damaged"):
         left.read()
     left.release()
+
+
+def test_what_is_being_drawn_comes_back_unless_it_is_damaged(tmp_path: Path) -> None:
+    rings = (
+        Begun("outline", ((0.1, -2.0), (3000.0, 1e-7)), typed=True),
+        Begun("plane", ((5.0, 6.0),)),
+    )
+    copy = WorkingCopy([tmp_path])
+    copy.write(default_project(), {}, None, begun=rings)
+    (folder,) = copy.folders()
+    ours = copy._locks[folder]
+    assert ours is not None
+    ours.release()  # as if the process had ended
+    for damage, found in ((None, rings), (b'[{"thing": 1}]', ()), (b"\xff", ()), (b"[[[", ())):
+        if damage is not None:
+            (folder / "begun.json").write_bytes(damage)
+        (left,) = leftovers([tmp_path])
+        assert left.begun == found
+        assert left.read().project == default_project()
+        left.release()
+    copy.write(default_project(), {}, None)
+    assert not (folder / "begun.json").exists()
 
 
 def test_a_full_disk_keeps_the_last_copy_and_the_next_folder_serves(

@@ -17,7 +17,8 @@ from roofmodel.results import results_of
 from roofmodel.sheets.layout_sheet import layout_plan
 from roofmodel.sheets.layout_words import lengths_words, sides_words, zero_words
 from roofmodel.sheets.shop_tables import blanks_table
-from roofmodel.sheets.trim_sheet import blank_plan, stock_words
+from roofmodel.sheets.trim_sheet import blank_plan
+from roofmodel.sheets.trim_words import stock_words
 from roofmodel.shop.job import ShopJob
 from roofmodel.units import format_length
 from roofmodel_io.shop_lists import trim_list_csv
@@ -28,6 +29,8 @@ from tests.shop.test_panel_shapes import made, shop_of
 FEET = Units()
 INSIDE_MM = 2.5
 """A corner so near to a bend line or border is marked on it."""
+HALF_OFF_MM = 0.8
+"""Half of the 1/16 in that trim may be off by: nobody marks two corners so near to each other."""
 
 
 @pytest.fixture(scope="module")
@@ -47,7 +50,7 @@ def test_every_corner_of_a_blank_has_its_running_dimensions(wing: ShopJob) -> No
             across = [0.0, *(r.measured for r in sheet.running if r.axis == "y")]
             plain = shapely.simplify(shapely.Polygon(blank.outline), 0.4)
             for x, y in shapely.get_coordinates(plain).tolist():
-                assert min(abs(y - a) for a in along) <= 0.2, (drawing.name, x, y)
+                assert min(abs(y - a) for a in along) <= HALF_OFF_MM, (drawing.name, x, y)
                 assert min(abs(x - a) for a in across) <= INSIDE_MM, (drawing.name, x, y)
             for r in sheet.running:
                 said = float(r.text.rpartition(": ")[2].removesuffix(" in"))
@@ -131,7 +134,7 @@ def test_what_finds_no_room_is_listed() -> None:
     assert f"{shown} of {len(sheet.sides)} sides have room for theirs; all: 0'-0\" and" in notes
     named = sum(t.layer == "PANELS" and ": " in t.text for t in crowded.texts)
     assert named < len(sheet.shapes)
-    assert f"{named} of {len(sheet.shapes)} panels have room for their length" in notes
+    assert "Lengths of panels that have no room above: 1" in notes
     assert "have room" not in " ".join(roomy.notes)
 
 

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import msgspec
 import numpy as np
 import pytest
+import shapely
 
 from roofmodel.document import Units
 from roofmodel.sheets.placing import Placing, readable
-from roofmodel.sheets.profile_sheet import section_outline
+from roofmodel.sheets.profile_sheet import profile_plan, section_outline
 from roofmodel.sheets.shop_sheets import sheet_plans
-from roofmodel.sheets.shop_tables import blanks_table, bundles_table, difference_cells
+from roofmodel.sheets.shop_tables import (
+    blanks_table,
+    bundles_table,
+    difference_cells,
+    roll_forming_table,
+)
 from roofmodel.sheets.shop_types import (
     SMALL_TEXT_MM,
     SheetDimension,
@@ -29,12 +36,13 @@ from roofmodel.sheets.shop_words import (
     scales,
     tolerance_words,
 )
+from roofmodel.sheets.trim_words import edges_words
 from roofmodel.sheets.types import Amount
-from roofmodel.systems import RoofingSystem, SheetMetal
+from roofmodel.systems import EdgeKind, RoofingSystem, SheetMetal
 from roofmodel_io.defaults import built_in_systems
 from roofmodel_io.project_file import read_project
 from tests.houses import box, opening
-from tests.shop.shops import HIP, MAIN, job
+from tests.shop.shops import HIP, MAIN, WING, job
 from tests.shop.test_layout import overlapping
 from tests.shop.test_panel_shapes import made, shop_of
 
@@ -179,3 +187,75 @@ def test_title_blocks_say_revision_and_date_only_where_there_are_any() -> None:
     assert (one["Revision"], one["Date"]) == ("2", "2026-03-01")
     since = dict(sheet_plans(shop.marked(0, "", 2))[0].draw(48.0).fields)
     assert since["Revision"] == "not released, changed since revision 2"
+
+
+def test_what_stands_on_a_wall_a_fascia_or_a_gable_is_drawn_upright() -> None:
+    shop = made(MAIN, WING, opening(box(19.5, 4, 22.5, 6)))
+    seen = set()
+    for drawing in shop.profiles:
+        planes = [leg.on for leg in drawing.bent.profile.legs]
+        if "second plane" not in planes or "first plane" not in planes:
+            continue
+        sheet = profile_plan(shop, drawing).draw(2.0)
+        turns = {
+            round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180.0, 6)
+            for a, b in zip(
+                sheet.outlines[0].corners,
+                (*sheet.outlines[0].corners[1:], sheet.outlines[0].corners[0]),
+                strict=True,
+            )
+            if math.dist(a, b) > 25.0
+        }
+        kind = drawing.blanks[0].run.kind
+        seen.add(kind)
+        if kind in (EdgeKind.RIDGE, EdgeKind.HIP, EdgeKind.VALLEY):
+            assert sum(turns) == pytest.approx(180.0, abs=1e-5)  # even on both sides
+        else:
+            assert 90.0 in turns, drawing.name
+    assert {EdgeKind.RAKE, EdgeKind.EAVE, EdgeKind.RIDGE, EdgeKind.SIDE} <= seen
+
+
+def test_no_dimension_of_a_section_crosses_the_metal_or_a_text() -> None:
+    for shop in (made(HIP), made(MAIN, WING, opening(box(19.5, 4, 22.5, 6)))):
+        for drawing in shop.profiles:
+            sheet = profile_plan(shop, drawing).draw(4.0)
+            metal = shapely.Polygon(sheet.outlines[0].polyline())
+            for d in sheet.dimensions:
+                line = shapely.LineString(d.line)
+                assert line.distance(metal) > 0.5 * d.height, (drawing.name, d.text)
+                for text in sheet.texts:
+                    # boxes are on the wide side
+                    assert not line.intersects(shapely.Polygon(text.box).buffer(-0.2)), d.text
+
+
+def test_edges_are_told_by_runs_of_their_numbers() -> None:
+    blanks = made(HIP).blanks.blanks
+    assert edges_words(blanks) == "Eave 1 to 4; Hip 1 to 4; Ridge 1"
+
+
+def test_a_layout_says_where_its_start_line_lies_and_what_it_does_not_name() -> None:
+    plan = next(p for p in sheet_plans(made(HIP)) if p.kind == "panel layout")
+    notes = " ".join(plan.draw(48.0).notes)
+    assert "Start line 3'-0\" from zero: square it first; panel 1 lies before it." in notes
+    assert "Edges that have no room for their names: " in " ".join(plan.draw(768.0).notes)
+
+
+def test_the_cut_list_has_both_sides_of_panels_that_are_not_square() -> None:
+    shop = made(HIP)
+    table = roll_forming_table(shop)
+    titles = [c.title for c in table.columns]
+    left, right = titles.index("Left side"), titles.index("Right side")
+    shapes = {s.mark: s for s in shop.shapes}
+    checked = 0
+    for row in table.rows:
+        shape = shapes.get(str(row[titles.index("Marks")]))
+        if shape is None:
+            continue
+        ends = {row[titles.index("Lower end")], row[titles.index("Upper end")]}
+        if ends == {"square"}:
+            assert row[left] == row[right] == ""
+        else:
+            assert row[left] == Amount(shape.left, "mm")
+            assert row[right] == Amount(shape.right, "mm")
+            checked += 1
+    assert checked > 10

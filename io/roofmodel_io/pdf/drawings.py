@@ -166,8 +166,8 @@ def legend(sheet: ShopSheet, room: float) -> Item:
     return Item(len(rows) * _LEGEND_ROW if layers else 0.0, draw)
 
 
-def scale_bar(scale: float, units: LengthUnits) -> Item:
-    """A length to check the print by."""
+def scale_bar(scale: float, units: LengthUnits, *, north: bool = False) -> Item:
+    """A length to check the print by, and an arrow to the north where that is up."""
     feet = units.system == "feet"
     longer = (1, 2, 5, 10, 20, 50, 100)
     steps = (1 / 12, 0.25, 0.5, *longer) if feet else (0.02, 0.05, 0.1, 0.2, 0.5, *longer)
@@ -185,5 +185,11 @@ def scale_bar(scale: float, units: LengthUnits) -> Item:
             fill = BLACK if k % 2 == 0 else "#FFFFFF"
             writer.box((left + wide * k / 4.0, y), (wide / 4.0, 1.1), 0.13, fill=fill)
         writer.text((left + wide + 1.5, y + 0.55), said, _LEGEND_POINTS, middle=True)
+        if north:
+            x = left + wide + 17.0
+            writer.line([(x, y - 0.8), (x, y + 1.4)], 0.25)
+            head = [(x, y + 3.4), (x - 0.9, y + 0.9), (x + 0.9, y + 0.9)]
+            writer.line(head, 0.0, closed=True, fill=BLACK)
+            writer.text((x + 2.0, y + 0.55), "north", _LEGEND_POINTS, middle=True)
 
     return Item(5.0, draw)

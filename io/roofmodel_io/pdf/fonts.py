@@ -6,7 +6,7 @@ inches and fractions. matplotlib ships it, which pyvista needs anyway; nothing o
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
@@ -15,6 +15,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
 from roofmodel.errors import FileError
+from roofmodel.sheets.unbroken import unbroken
 
 MM_PER_POINT: Final = 25.4 / 72.0
 CAPITALS: Final = 0.729
@@ -35,7 +36,14 @@ def font(bold: bool = False) -> str:
 
 def width_of(text: str, points: float, bold: bool = False) -> float:
     """How wide a text is, mm."""
-    return float(pdfmetrics.stringWidth(text, font(bold), points)) * MM_PER_POINT
+    return _thousandths(text, bold) * points * (MM_PER_POINT / 1000.0)
+
+
+@lru_cache(maxsize=1 << 16)
+def _thousandths(text: str, bold: bool) -> float:
+    """The width of a text over its size, in thousandths; the same few words are set again and
+    again."""
+    return float(pdfmetrics.stringWidth(text, font(bold), 1000.0))
 
 
 def printable(text: str) -> str:
@@ -45,26 +53,31 @@ def printable(text: str) -> str:
 
 
 def wrapped(text: str, room: float, points: float, bold: bool = False) -> list[str]:
-    """Text in lines no wider than `room` (mm); a word that is wider than that is broken."""
+    """Text in lines no wider than `room` (mm). Lengths and other amounts stay in one line, unless
+    they are wider than that; a word that is wider is broken."""
     lines: list[str] = []
     line = ""
-    for word in printable(text).split(" "):
+
+    def fits(some: str) -> bool:
+        return width_of(some, points, bold) <= room
+
+    def words(amount: str) -> list[str]:
+        """What may stand in lines of its own, of an amount that is too wide for one."""
+        if fits(amount):
+            return [amount]
+        count, times, each = amount.rpartition("× ")
+        return [f"{count}×", *words(each)] if times else amount.split(" ")
+
+    for word in (w for amount in unbroken(printable(text)) for w in words(amount)):
         tried = f"{line} {word}" if line else word
-        if width_of(tried, points, bold) <= room:
+        if fits(tried):
             line = tried
             continue
         if line:
             lines.append(line)
         line = word
-        while len(line) > 1 and width_of(line, points, bold) > room:
-            n = next(
-                (
-                    k
-                    for k in range(len(line) - 1, 1, -1)
-                    if width_of(line[:k], points, bold) <= room
-                ),
-                1,
-            )
+        while len(line) > 1 and not fits(line):
+            n = next((k for k in range(len(line) - 1, 1, -1) if fits(line[:k])), 1)
             lines.append(line[:n])
             line = line[n:]
     return [*lines, line] if line or not lines else lines

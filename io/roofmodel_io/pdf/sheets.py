@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from roofmodel.document import Units
@@ -33,9 +33,13 @@ BESIDE: Final = 6.0
 """Between blocks beside each other."""
 BELOW: Final = 2.5
 """Between blocks below each other."""
+_HARDLY: Final = 8.0
+"""A place so much lower is taken if it is further left, so that blocks are read in rows."""
 _COLUMN: Final = 76.0  # of fields and notes
 _NARROW: Final = 58.0  # the same below one of several drawings
 _BELOW: Final = 2.0  # between a drawing and its words
+_LONG_NOTE: Final = 5
+"""A note of more lines than this may go on in the next column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,7 @@ class Block:
     width: float
     height: float
     draw: Callable[[Writer, float, float], None]
+    scale: float = 1.0
 
 
 def fitted(draw: Drawn, size: XY, room: XY, units: Units, first: float = 0.0) -> ShopSheet | None:
@@ -89,7 +94,8 @@ def block(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> Bloc
         draw_sheet(writer, sheet, (left + (width - wide) / 2.0 + TICK, under - high + TICK))
         stack(writer, foot, left, under - high)
 
-    return Block(sheet.title, width, above + high + sum(i.height for i in foot), draw)
+    tall = above + high + sum(i.height for i in foot)
+    return Block(sheet.title, width, tall, draw, sheet.scale)
 
 
 def info(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> list[Item]:
@@ -102,7 +108,7 @@ def info(sheet: ShopSheet, units: Units, width: float, *, titled: bool) -> list[
     step = (width + _APART) / columns
     points = LEAST_POINTS if titled else _POINTS
     rows = [_field(word, text, step - _APART, points) for word, text in said]
-    rows.append(scale_bar(sheet.scale, units))
+    rows.append(scale_bar(sheet.scale, units, north=sheet.kind == "roof plan"))
     said_below = [n for n in sheet.notes if n != FIELD_MEASURE]  # footers say that
     notes = [line for n in said_below for line in _lines(n, step - _APART, points)]
     flow = [*rows, gap(0.8), *notes] if columns == 1 else [*rows, *notes]
@@ -169,36 +175,59 @@ def _filled(draw: Drawn, size: XY, frame: Frame, units: Units) -> tuple[ShopShee
 
 
 def shelved(blocks: Sequence[Block], frame: Frame) -> list[list[tuple[float, float, Block]]]:
-    """Blocks in rows from the top of pages, each with its place: right of the frame's left, below
-    its top."""
+    """Blocks on pages, each as high up as it can be below those before it, or further left where
+    that is hardly lower, with its place: right of the frame's left, below its top."""
     pages: list[list[tuple[float, float, Block]]] = [[]]
-    x = y = row = 0.0
     for one in blocks:
-        if x > 0.0 and x + one.width > frame.width + 1e-6:
-            x, y, row = 0.0, y + row + BELOW, 0.0
-        if pages[-1] and y + one.height > frame.height + 1e-6:
+        spot = _spot(one, pages[-1], frame)
+        if spot is None:
             pages.append([])
-            x = y = row = 0.0
-        pages[-1].append((x, y, one))
-        x += one.width + BESIDE
-        row = max(row, one.height)
+            spot = 0.0, 0.0
+        pages[-1].append((*spot, one))
     return pages
 
 
+def _spot(one: Block, placed: Sequence[tuple[float, float, Block]], frame: Frame) -> XY | None:
+    """The highest free place for a block below others; None where it has no room."""
+    count = max(1, round((frame.width + BESIDE) / (one.width + BESIDE)))
+    found: list[tuple[float, float]] = []
+    for k in range(count):
+        x = k * (one.width + BESIDE)
+        under = (
+            y + other.height + BELOW
+            for left, y, other in placed
+            if left < x + one.width and x < left + other.width
+        )
+        y = max(under, default=0.0)
+        if y + one.height <= frame.height + 1e-6 or not placed:
+            found.append((y, x))
+    if not found:
+        return None
+    highest = min(found)[0]
+    x, y = min((x, y) for y, x in found if y <= highest + _HARDLY)
+    return x, y
+
+
 def block_pages(
-    blocks: Sequence[Block], size: XY, name: Callable[[Collection[str]], str]
+    blocks: Sequence[Block],
+    size: XY,
+    name: Callable[[Collection[str]], str],
+    head: Sequence[Item] = (),
 ) -> list[Page]:
-    """Pages of several blocks each; `name` says what they are called."""
+    """Pages of several blocks each, below `head` on every one; `name` says what they are
+    called."""
     frame = frame_of(size)
+    down = sum(i.height for i in head)
     out = []
-    for placed in shelved(blocks, frame):
+    for placed in shelved(blocks, replace(frame, top=frame.top - down)):
         title = name([one.title for _, _, one in placed])
 
         def draw(
             writer: Writer, at: Frame, placed: list[tuple[float, float, Block]] = placed
         ) -> None:
+            top = stack(writer, head, at.left, at.top)
             for x, y, one in placed:
-                one.draw(writer, at.left + x, at.top - y)
+                one.draw(writer, at.left + x, top - y)
 
         out.append(Page(title, size, draw, title))
     return out
@@ -210,11 +239,13 @@ def paper_words(paper: Paper) -> str:
 
 
 def _lines(text: str, width: float, points: float) -> list[Item]:
-    """A note line by line, so that long ones go on in the next column."""
+    """A note line by line, so that long ones go on in the next column, with two lines at least
+    before and after."""
     lines = wrapped(text, width, points)
     last = len(lines) - 1
+    kept = {0, last - 1} if last >= _LONG_NOTE else set(range(last))
     return [
-        words(line, width + 1.0, points, below=0.6 if k == last else 0.0)
+        words(line, width + 1.0, points, below=0.6 if k == last else 0.0, keep=k in kept)
         for k, line in enumerate(lines)
     ]
 
