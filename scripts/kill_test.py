@@ -4,7 +4,8 @@
 process of its own (on a virtual display if there is none). It takes up the work that the round
 before left, edits and saves at random from a seed and writes down each edit in a journal; then it
 is killed outright. Checked after every kill: the project's file opens, and holds what was saved
-last; the unsaved work that the next start offers lacks at most the last 5 seconds.
+last; the unsaved work that the next start offers lacks at most the last 5 seconds, and so does the
+outline that was being drawn.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,7 +29,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "ui"), str(ROOT / "io"), str(ROOT / "scrip
 import msgspec  # noqa: E402
 from virtual_display import needs_virtual_display, virtual_display  # noqa: E402
 
-from roofmodel.document import Project  # noqa: E402
+from roofmodel.document import Point, Project  # noqa: E402
 from roofmodel_io.project_file import read_project, write_project  # noqa: E402
 from roofmodel_io.working_copy import leftovers  # noqa: E402
 
@@ -37,11 +39,14 @@ SHORTEST_S, LONGEST_S = 0.2, 9.0
 PICTURE = "picture.png"
 SAVE_EVERY = 40
 """One step in so many saves; as many take a picture up or away."""
+MOST_CORNERS = 6
+"""An outline that is being drawn is given up when it has so many."""
 
 
 @dataclass(frozen=True)
 class Line:
-    """A line of the journal: "edit", "saving" or "saved", when, and of which project."""
+    """A line of the journal: "edit", "saving" or "saved", when, and of which project; "drawn",
+    when, and which corners there were by then."""
 
     what: str
     at: float
@@ -56,12 +61,18 @@ def mark_of(project: Project) -> str:
     return hashlib.sha256(text).hexdigest()[:16]
 
 
+def ring_mark(corners: Sequence[Point]) -> str:
+    """A short fingerprint of an outline that is being drawn."""
+    return hashlib.sha256(repr(list(corners)).encode()).hexdigest()[:16]
+
+
 def child(folder: Path, seed: int) -> int:
     """The program itself, with hands that never rest."""
     os.environ["HOME"] = os.environ["XDG_DATA_HOME"] = os.environ["XDG_CONFIG_HOME"] = str(folder)
     from PySide6.QtCore import QTimer
 
     from roofmodel_ui.app import application, make_window
+    from roofmodel_ui.tools.base import PlanEvent
     from tests.walking import ARGUMENTS, next_move, public_edits
 
     app = application()
@@ -78,8 +89,19 @@ def child(folder: Path, seed: int) -> int:
     journal = os.open(folder / "journal", os.O_WRONLY | os.O_CREAT | os.O_APPEND)
     edits = {name: edit for name, edit in public_edits().items() if name in ARGUMENTS}
 
+    pencil = window.tools["outline"]
+
     def note(what: str) -> None:
-        os.write(journal, f"{what} {time.time():.3f} {mark_of(session.project)}\n".encode())
+        mark = ring_mark(pencil.kept()) if what == "drawn" else mark_of(session.project)
+        os.write(journal, f"{what} {time.time():.3f} {mark}\n".encode())
+
+    def draw() -> None:
+        if len(pencil.kept()) == MOST_CORNERS:
+            pencil.cancel()
+        else:
+            at = rnd.uniform(0, 9e4), rnd.uniform(0, 9e4)
+            pencil.press(PlanEvent(at, snap=1.0, free=True))
+        note("drawn")
 
     def step() -> None:
         dice = rnd.randrange(SAVE_EVERY)
@@ -90,12 +112,15 @@ def child(folder: Path, seed: int) -> int:
         elif dice < 6:
             session.undo_stack.undo()
             note("edit")
+        elif dice < 9:
+            draw()
         else:
             move = next_move(rnd, session.project, edits)
             session.attempt(move.name, move)
             note("edit")
         QTimer.singleShot(rnd.choice((0, 20, 150)), step)
 
+    note("drawn")
     note("begun")
     QTimer.singleShot(0, step)
     return app.exec()
@@ -133,7 +158,8 @@ def kill_once(folder: Path, seed: int, where: dict[str, str]) -> str:
         process.kill()
         process.wait()
     killed = time.time()
-    journal = read_journal(folder)
+    lines = read_journal(folder)
+    journal = [line for line in lines if line.what != "drawn"]
     saved = read_project(folder / "house.roof").project
     last_saved = max((i for i, e in enumerate(journal) if e.what == "saved"), default=0)
     # A save that was on its way may have come through; one that was reported must have.
@@ -151,10 +177,17 @@ def kill_once(folder: Path, seed: int, where: dict[str, str]) -> str:
         raise SystemExit(f"seed {seed}: what is left was never in the program.")
     later = [e.at for e in journal[at + 1 :] if e.mark != kept]
     lost = killed - later[0] if later else 0.0
-    words = f"seed {seed}: {len(journal) - known} steps, lost the last {lost:.1f} s"
+    words = f"seed {seed}: {len(lines) - known} steps, lost the last {lost:.1f} s"
     if lost > LOST_S:
         raise SystemExit(f"{words}, more than {LOST_S:.0f} s.")
-    return f"{words}, {len(later)} edits; unsaved work {'offered' if left else 'none'}"
+    drawn = [line for line in lines if line.what == "drawn"]
+    ring = ring_mark(left[0].begun[0].corners if left and left[0].begun else ())
+    before = max((i for i, e in enumerate(drawn) if e.mark == ring), default=-1)
+    missing = [e.at for e in drawn[before + 1 :] if e.mark != ring]
+    if before < 0 or (missing and killed - missing[0] > LOST_S):
+        raise SystemExit(f"seed {seed}: the outline that was being drawn is not there.")
+    words += f", {len(later)} edits, {len(missing)} corners"
+    return f"{words}; unsaved work {'offered' if left else 'none'}"
 
 
 def unsaved_in(folder: Path) -> list[Path]:

@@ -220,7 +220,6 @@ def _changed_system(c: Chance) -> Any:
 
 ARGUMENTS: Final[Mapping[str, Callable[[Chance], Arguments]]] = {
     "new_section": lambda c: _a(c.box(), None if c.seldom() else c.name()),
-    "remove_section": lambda c: _a(c.section()),
     "rename_section": lambda c: _a(c.section(), c.name()),
     "move_corner": lambda c: _a(*c.corner(), c.point()),
     "add_corner": lambda c: _a(*c.corner(), c.point()),
@@ -235,14 +234,12 @@ ARGUMENTS: Final[Mapping[str, Callable[[Chance], Arguments]]] = {
     "set_deck_height": lambda c: _a(c.section(), c.rnd.choice((None, c.feet(3, 9)))),
     "set_level": lambda c: _a(c.section(), c.rnd.choice(("fascias", "plates"))),
     "match_overhangs": lambda c: _a(c.section(), c.feet(0, 2)),
-    "add_underlay": lambda c: _a(_underlay(c)),
     "change_underlay": lambda c: _a(
         c.underlay(), mm_per_pixel=-1.0 if c.seldom() else c.feet(1, 2), origin=c.point()
     ),
     "remove_underlay": lambda c: _a(c.underlay()),
     "set_job": lambda c: _a(Job(c.name(), place=c.name())),
     "set_units": lambda c: _a(c.rnd.choice((Units(), Units("feet", 16), Units("metric")))),
-    "set_system": lambda c: _a(c.rnd.choice((plain_system(), plain_system(16.0)))),
     "add_courtyard": lambda c: _a(c.section(), c.box_in_section()),
     "align_section": lambda c: _a(c.section(), c.rnd.choice((None, 0.0, 30.0))),
     "offset_edge": lambda c: _a(*c.edges(), c.feet(-3, 3)),
@@ -292,7 +289,6 @@ ARGUMENTS: Final[Mapping[str, Callable[[Chance], Arguments]]] = {
     "add_system": lambda c: _a(_new_system(c)),
     "change_system": lambda c: _a(_changed_system(c)),
     "remove_system": lambda c: _a(c.system_id()),
-    "set_layout": lambda c: _a(_layout(c)),
     "set_plane_layout": lambda c: _a(c.key(), None if c.seldom() else _layout(c)),
     "lay_all_alike": lambda c: _a(_layout(c)),
     "change_layouts": lambda c: _a(_keys(c), _always(_layout(c))),
@@ -344,10 +340,10 @@ def _layout(c: Chance) -> PanelLayout:
 
 
 _ADD = {
-    "new_section", "new_plane", "new_opening", "new_building", "add_underlay", "new_underlay",
+    "new_section", "new_plane", "new_opening", "new_building", "new_underlay",
     "copy_part", "mirror_copy", "new_dormer", "place_start",
 }  # fmt: skip
-_TAKE = {"remove_section", "remove_part", "remove_building", "remove_underlay"}
+_TAKE = {"remove_part", "remove_building", "remove_underlay"}
 
 
 @dataclass(frozen=True)

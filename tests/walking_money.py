@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from roofmodel.document.offers import Offer
 from roofmodel.document.releases import ReleasedPiece
 from roofmodel.systems.prices import Price, Task
+from roofmodel_io.defaults import offered_systems
 from roofmodel_io.parts_toml import built_in_parts
 from roofmodel_io.prices_toml import sample_prices
 
@@ -54,6 +55,13 @@ def _pitch(c: Chance) -> Arguments:
     return _a(section.id, old, 0.0 if c.seldom() else round(old + 0.04, 6))
 
 
+def _rules(c: Chance) -> Arguments:
+    if c.rnd.random() < 0.5:
+        return _a(lift_weight=1.0 if c.seldom() else c.feet(1, 3))
+    some = c.rnd.sample((609.6, 914.4, 1219.2, 1250.0), c.rnd.randint(1, 3))
+    return _a(trim_coils=() if c.seldom() else tuple(some))
+
+
 MONEY: Final[dict[str, Callable[[Chance], Arguments]]] = {
     "set_prices": lambda c: _a(None if c.seldom() else sample_prices()),
     "set_price": _price,
@@ -68,11 +76,13 @@ MONEY: Final[dict[str, Callable[[Chance], Arguments]]] = {
     "read_length": _length,
     "read_pitch": _pitch,
     "set_parts": lambda c: _a(built_in_parts()[c.rnd.randint(0, 3) :]),
+    "add_offered": lambda c: _a(c.rnd.choice(offered_systems())),
+    "add_sections": lambda c: _a(built_in_parts()[: c.rnd.randint(1, 9)]),
     "forget_readings": lambda c: _a(),
     "released": lambda c: _a(
         () if c.seldom() else (ReleasedPiece("panel", "South 1 - 1", "panel", 3000.0, 914.4),),
         "2026-11-25",
         c.rnd.choice(("", "first")),
     ),
-    "set_shop_rules": lambda c: _a(lift_weight=1.0 if c.seldom() else c.feet(1, 3)),
+    "set_shop_rules": _rules,
 }

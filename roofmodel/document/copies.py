@@ -25,6 +25,11 @@ from roofmodel.document.part_edits import move_part, turn_part
 from roofmodel.document.parts import ByEdge, ByHeights, BySlope, Opening, Point
 from roofmodel.document.types import Project, Ring, Section
 from roofmodel.errors import DocumentError
+from roofmodel.geometry import signed_area
+from roofmodel.tolerance import NEAR_PLAN_MM
+
+COPY_GAP_MM = 600.0
+"""A copy stands this far beside its original, until it is dragged elsewhere."""
 
 _Move = Callable[[Point], Point]
 
@@ -80,6 +85,36 @@ def mirror_copy(project: Project, part_id: str, a: Point, b: Point) -> tuple[Pro
     return mirror_part(project, copy_id, a, b), copy_id
 
 
+def mirror_copies(
+    project: Project, part_ids: Sequence[str], *, across: bool
+) -> tuple[Project, dict[str, str], str]:
+    """Add mirrored copies of parts at the other side of their house: to the right of what stands
+    at the left with `across`, else at the top of what stands at the bottom, or the other way.
+
+    They are mirrored over the middle of the largest section beside them in the building, along
+    or across its main direction; of a building that has none, the copy stands beside it. Returns
+    the project, the copies' ids by those of the originals, and the section's name ("" if none).
+    Refused where a copy would fall on a part that is there.
+    """
+    about, a, b = _middle_line(project, part_ids, across)
+    copies: dict[str, str] = {}
+    for part_id in part_ids:
+        original = part_of(project, part_id)
+        there = mirror_part(project, part_id, a, b)
+        extent = _extent(corners_of(part_of(there, part_id)))
+        for other in _like(project, original):
+            if _in_one_place(extent, _extent(corners_of(other))):
+                raise DocumentError(
+                    f"{original.name} lies across the middle of {about}: a mirrored copy would"
+                    " fall on it."
+                    if other is original
+                    else f"A mirrored copy of {original.name} would fall on {other.name}: both"
+                    f" sides of {about} have one."
+                )
+        project, copies[part_id] = mirror_copy(project, part_id, a, b)
+    return project, copies, about
+
+
 def turn_parts(project: Project, part_ids: Sequence[str], degrees: float) -> Project:
     """Turn parts together about the middle of their common extent."""
     about = middle_of(project, part_ids)
@@ -122,6 +157,45 @@ def align_section(project: Project, section_id: str, direction: float | None = N
     if abs(by) < 1e-7:
         return project
     return turn_part(project, section_id, by)
+
+
+def _middle_line(
+    project: Project, part_ids: Sequence[str], across: bool
+) -> tuple[str, Point, Point]:
+    """The line to mirror copies over, and the name of the section that it divides."""
+    if not part_ids:
+        raise DocumentError("Select a section, drawn plane or opening first.")
+    building = project.building_of(part_ids[0])
+    rest = [s for s in building.sections if s.id not in part_ids]
+    if rest:
+        main = max(rest, key=lambda s: abs(signed_area(s.rings[0].corners)))
+        about, (x, y), turn = main.name, middle_of(project, [main.id]), main_direction(main)
+        turn = turn - 90.0 if turn > 45.0 else turn
+    else:
+        low_x, low_y, high_x, high_y = _extent(
+            [c for i in part_ids for c in corners_of(part_of(project, i))]
+        )
+        about, turn = "", 0.0
+        x = high_x + COPY_GAP_MM / 2.0 if across else low_x
+        y = low_y if across else high_y + COPY_GAP_MM / 2.0
+    turn = math.radians(turn + 90.0 if across else turn)
+    return about, (x, y), (x + 1000.0 * math.cos(turn), y + 1000.0 * math.sin(turn))
+
+
+def _extent(corners: Sequence[Point]) -> tuple[float, float, float, float]:
+    xs, ys = zip(*corners, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _in_one_place(a: Sequence[float], b: Sequence[float]) -> bool:
+    return all(abs(p - q) < NEAR_PLAN_MM for p, q in zip(a, b, strict=True))
+
+
+def _like(project: Project, part: Part) -> Sequence[Part]:
+    """All parts of the same sort, the part itself among them."""
+    if isinstance(part, Section):
+        return project.sections()
+    return project.openings() if isinstance(part, Opening) else project.planes()
 
 
 def _added_copy(project: Project, part: Part) -> tuple[Project, str]:

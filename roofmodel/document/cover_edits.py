@@ -6,6 +6,9 @@ one stays in the document when the plane or edge is gone; the results report it.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import NamedTuple
+
 import msgspec
 
 from roofmodel.document.changes import changed, in_building
@@ -55,6 +58,19 @@ def add_system(project: Project, system: RoofingSystem) -> Project:
     return msgspec.structs.replace(project, more_systems=(*project.more_systems, system))
 
 
+class Offered(NamedTuple):
+    """A roofing system that can be added to a job, with known cross-sections of trim: a job
+    carries its own, and may be older than the system."""
+
+    system: RoofingSystem
+    sections: tuple[TrimProfile, ...] = ()
+
+
+def add_offered(project: Project, offered: Offered) -> Project:
+    """Add a roofing system, and of its known cross-sections those that the job lacks."""
+    return add_sections(add_system(project, offered.system), offered.sections)
+
+
 def put_system(project: Project, system: RoofingSystem) -> Project:
     """Add a roofing system, or put it in the place of the job's one with the same id."""
     known = any(s.id == system.id for s in project.systems())
@@ -88,6 +104,16 @@ def cover_job(project: Project, system_id: str) -> Project:
 def set_parts(project: Project, parts: tuple[TrimProfile, ...]) -> Project:
     """Put other cross-sections of trim in the place of the job's."""
     return changed(project, parts=parts)
+
+
+def add_sections(project: Project, known: Iterable[TrimProfile]) -> Project:
+    """Add those of the `known` cross-sections that the trim of the job's systems names and the
+    job, saved before there were any such, lacks. One without any stays so: it gets all when it is
+    read."""
+    have = {p.name for p in project.parts}
+    named = {r.part for s in project.systems() for rules in s.trim.values() for r in rules}
+    more = tuple(p for p in known if p.name in named - have)
+    return changed(project, parts=(*project.parts, *more)) if have and more else project
 
 
 def change_system(project: Project, system: RoofingSystem) -> Project:

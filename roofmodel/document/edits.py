@@ -35,7 +35,6 @@ from roofmodel.document.types import (
     Units,
 )
 from roofmodel.errors import DocumentError
-from roofmodel.systems import RoofingSystem
 
 
 def new_section(
@@ -61,18 +60,6 @@ def new_section(
     free = free_name({s.name for s in project.sections()}, name, "Section")
     section = Section(section_id, free, tuple(rings), ids_used=used)
     return with_part(project, section, building), section_id
-
-
-def remove_section(project: Project, section_id: str) -> Project:
-    """Take the section away."""
-    project.section(section_id)
-    buildings = tuple(
-        msgspec.structs.replace(b, sections=tuple(s for s in b.sections if s.id != section_id))
-        if any(s.id == section_id for s in b.sections)
-        else b
-        for b in project.buildings
-    )
-    return msgspec.structs.replace(project, buildings=buildings)
 
 
 def rename_section(project: Project, section_id: str, name: str) -> Project:
@@ -210,13 +197,6 @@ def match_overhangs(project: Project, section_id: str, overhang: float) -> Proje
     return _in_section(project, section_id, matched)
 
 
-def add_underlay(project: Project, underlay: Underlay) -> Project:
-    """Put a picture on top of the others."""
-    if any(u.id == underlay.id for u in project.underlays):
-        raise DocumentError(f"There already is a picture {underlay.id}.")
-    return msgspec.structs.replace(project, underlays=(*project.underlays, underlay))
-
-
 def change_underlay(project: Project, underlay_id: str, **fields: object) -> Project:
     """Change fields of a picture, such as its scale, place or opacity; never its id."""
     unknown = fields.keys() - (set(Underlay.__struct_fields__) - {"id"})
@@ -244,11 +224,6 @@ def set_job(project: Project, job: Job) -> Project:
 def set_units(project: Project, units: Units) -> Project:
     """Replace the units in which lengths are shown."""
     return changed(project, units=units)
-
-
-def set_system(project: Project, system: RoofingSystem) -> Project:
-    """Replace the roofing system the job is covered with."""
-    return changed(project, system=system)
 
 
 def _in_section(

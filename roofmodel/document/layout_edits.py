@@ -17,11 +17,6 @@ from roofmodel.document.types import Project
 Change = Callable[[PanelLayout], PanelLayout]
 
 
-def set_layout(project: Project, layout: PanelLayout) -> Project:
-    """Lay the panels of all planes this way, but for those with a layout of their own."""
-    return changed(project, layout=layout)
-
-
 def set_plane_layout(project: Project, plane: str, layout: PanelLayout | None) -> Project:
     """Lay the panels of one plane its own way; None: as all others."""
     old = next((p for p in project.plane_layouts if p.plane == plane), None)

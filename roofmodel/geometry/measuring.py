@@ -75,12 +75,6 @@ def angle(a: Sequence[float], corner: Sequence[float], b: Sequence[float]) -> fl
     return math.degrees(math.atan2(across, float(u @ v)))
 
 
-def plan_angle(a: Sequence[float], corner: Sequence[float], b: Sequence[float]) -> float | None:
-    """The angle at `corner` in plan, 0 to 180 degrees."""
-    flat = [(p[0], p[1], 0.0) for p in (a, corner, b)]
-    return angle(*flat)
-
-
 def true_area(points: Sequence[Sequence[float]]) -> float:
     """Area of the ring through the points, n >= 3, not repeated at the end.
 

@@ -49,6 +49,7 @@ def test_the_package_and_a_release(own: Path, tmp_path: Path) -> None:
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.startswith("Revision 1 of ")
     assert "drawings, the cut lists and the booklet" in done.stdout
+    assert done.stdout.count("Trim to slit: ") == 1
     plan = readfile(out / "roof_plan.dxf")
     assert len(plan.modelspace().query("LINE")) > 10
     sheet = readfile(out / "layouts" / "South_1.dxf")

@@ -9,8 +9,10 @@ import pytest
 
 from roofmodel.document import BySlope, Project
 from roofmodel.document.copies import (
+    COPY_GAP_MM,
     align_section,
     copy_part,
+    mirror_copies,
     mirror_copy,
     mirror_part,
     mirror_parts,
@@ -117,6 +119,81 @@ def test_copies_have_names_and_ids_of_their_own() -> None:
     assert done.section("s1") is not done.section(first)
     with pytest.raises(DocumentError):
         copy_part(done, "s77", 0.0, 0.0)
+
+
+def extent(made: Project, part: str) -> list[float]:
+    """Its least and greatest x and y, feet."""
+    corners = np.array(made.section(part).rings[0].corners) / FT
+    return [*corners.min(axis=0).tolist(), *corners.max(axis=0).tolist()]
+
+
+def winged() -> Project:
+    """A house of 40 by 24 ft with a wing at its west end and a dormer in its south-west."""
+    return project(
+        section(box(-10, 2, 2, 14), [0.5, GABLE, 0.5, GABLE], section_id="s2"),
+        section(box(0, 0, 40, 24), [0.5] * 4),
+        section(box(5, 4, 11, 10), [GABLE, 0.5, GABLE, 0.5], section_id="s3"),
+    )
+
+
+def test_a_wing_is_copied_to_the_other_side_of_the_house() -> None:
+    before = winged()
+    across, copies, about = mirror_copies(before, ["s2", "s3"], across=True)
+    assert (list(copies), about) == (["s2", "s3"], before.section("s1").name)
+    # over x = 20: -10 goes to 50, 2 to 38; 5 to 35, 11 to 29
+    assert extent(across, copies["s2"]) == pytest.approx([38, 2, 50, 14])
+    assert extent(across, copies["s3"]) == pytest.approx([29, 4, 35, 10])
+    assert across.sections()[:3] == before.sections()
+    along, copies, _ = mirror_copies(before, ["s3"], across=False)
+    # over y = 12: 4 goes to 20, 10 to 14
+    assert extent(along, copies["s3"]) == pytest.approx([5, 14, 11, 20])
+
+
+@pytest.mark.parametrize("degrees", [30.0, -20.0])
+def test_the_middle_turns_with_the_house(degrees: float) -> None:
+    straight, copies, _ = mirror_copies(winged(), ["s2"], across=True)
+    wanted = turn_parts(straight, ["s1", "s2", "s3", copies["s2"]], degrees)
+    turned = turn_parts(winged(), ["s1", "s2", "s3"], degrees)
+    found, copies, _ = mirror_copies(turned, ["s2"], across=True)
+    at = np.array(turned.section("s1").rings[0].corners).mean(axis=0)
+    middle = np.array(wanted.section("s1").rings[0].corners).mean(axis=0)
+    np.testing.assert_allclose(
+        np.array(found.section(copies["s2"]).rings[0].corners) - at,
+        np.array(wanted.section(copies["s2"]).rings[0].corners) - middle,
+        atol=1e-6,
+    )
+
+
+def test_a_copy_that_would_fall_on_a_part_is_refused() -> None:
+    made, copies, _ = mirror_copies(winged(), ["s2"], across=True)
+    for part in ("s2", copies["s2"]):
+        with pytest.raises(DocumentError, match=r"would fall on .*both sides"):
+            mirror_copies(made, [part], across=True)
+    porch = project(
+        section(box(0, 0, 40, 24), [0.5] * 4),
+        section(box(15, -8, 25.2, 2), [GABLE, 0.5, GABLE, 0.5], section_id="s2"),
+    )
+    with pytest.raises(DocumentError, match="lies across the middle of"):
+        mirror_copies(porch, ["s2"], across=True)
+    # to the north it can go: -8 to 32, 2 to 22
+    made, copies, _ = mirror_copies(porch, ["s2"], across=False)
+    assert extent(made, copies["s2"]) == pytest.approx([15, 22, 25.2, 32])
+    with pytest.raises(DocumentError, match="Select a section"):
+        mirror_copies(porch, [], across=True)
+
+
+def test_a_house_alone_gets_its_mirrored_copy_beside_it() -> None:
+    alone = project(section(L_SHAPE, [0.5] * 6))
+    left, bottom, right, top = extent(alone, "s1")
+    gap = COPY_GAP_MM / FT
+    made, copies, about = mirror_copies(alone, ["s1"], across=True)
+    assert about == ""
+    wide = right - left
+    assert extent(made, copies["s1"]) == pytest.approx(
+        [right + gap, bottom, right + gap + wide, top]
+    )
+    made, copies, _ = mirror_copies(alone, ["s1"], across=False)
+    assert extent(made, copies["s1"])[1] == pytest.approx(top + gap)
 
 
 def test_parts_turn_and_mirror_together_in_place() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from roofmodel.document import NOT_IN_JOB, OTHER, Project, cover_edits, edits, part_edits
 from roofmodel.errors import DocumentError
-from roofmodel.systems import EdgeKind, RoofingSystem
+from roofmodel.systems import EdgeKind, Leg, RoofingSystem, TrimProfile, TrimRule
 
 RIBBED = RoofingSystem("ribbed", "Ribbed panel", 914.4, 0.0, {}, {})
 SEAM = RoofingSystem("seam", "Standing seam", 406.4, 0.0, {}, {})
@@ -127,3 +127,21 @@ def test_a_system_is_put_in_the_place_of_the_one_with_its_id() -> None:
     assert cover_edits.put_system(job(), wide).more_systems == (wide,)
     tiles = msgspec.structs.replace(SEAM, id="tiles")
     assert [s.id for s in cover_edits.put_system(job(), tiles).systems()][-1] == "tiles"
+
+
+def test_a_system_brings_the_sections_that_the_job_lacks() -> None:
+    def section(name: str, length: float) -> TrimProfile:
+        return TrimProfile(name, (Leg("leg", length),))
+
+    seam = msgspec.structs.replace(
+        SEAM, trim={EdgeKind.RIDGE: (TrimRule("cap", 3000.0, 100.0), TrimRule("Z", 3000.0, 0.0))}
+    )
+    known = (section("cap", 50.0), section("Z", 60.0), section("pan", 70.0))
+    project = cover_edits.change_system(job(), seam)
+    own = msgspec.structs.replace(project, parts=(section("cap", 99.0),))
+    done = cover_edits.add_sections(own, known)
+    # its own stays, what nothing names stays away
+    assert [(p.name, p.legs[0].length) for p in done.parts] == [("cap", 99.0), ("Z", 60.0)]
+    assert cover_edits.add_sections(done, known) is done
+    # a job without any gets all of them when it is read
+    assert cover_edits.add_sections(project, known) is project

@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from roofmodel.document import Building, Job, Project, Step, Underlay, Units, edits
+from roofmodel.document.part_edits import remove_part
+from roofmodel.document.underlay_edits import new_underlay
 from roofmodel.errors import DocumentError
 from roofmodel.systems import RoofingSystem
 
@@ -23,6 +25,10 @@ PICTURE = Underlay("u1", "roof.png", 800, 600)
 def two_sections() -> Project:
     project, _ = edits.new_section(EMPTY, SQUARE)
     return edits.new_section(project, SQUARE, "Garage", [YARD])[0]
+
+
+def pictured() -> Project:
+    return new_underlay(EMPTY, PICTURE)[0]
 
 
 def signed_area(corners: tuple[tuple[float, float], ...]) -> float:
@@ -46,7 +52,7 @@ def test_new_section_names_numbers_and_turns() -> None:
 
 
 def test_ids_are_never_those_in_use() -> None:
-    project = edits.remove_section(two_sections(), "s1")
+    project = remove_part(two_sections(), "s1")
     project, third = edits.new_section(project, SQUARE)
     assert third == "s3"
     assert [s.id for s in project.sections()] == ["s2", "s3"]
@@ -55,7 +61,7 @@ def test_ids_are_never_those_in_use() -> None:
 
 
 def test_ids_of_what_is_gone_are_not_given_again() -> None:
-    project = edits.remove_section(two_sections(), "s2")
+    project = remove_part(two_sections(), "s2")
     project, third = edits.new_section(project, SQUARE)
     assert (third, project.ids_used) == ("s3", 3)
     project = edits.add_corner(project, third, 0, 3, (0.0, 3000.0))
@@ -102,7 +108,6 @@ SAME: list[Callable[[Project], Project]] = [
     lambda p: edits.set_overhang(p, "s1", "e1", None),
     lambda p: edits.set_units(p, Units()),
     lambda p: edits.set_job(p, Job()),
-    lambda p: edits.set_system(p, SYSTEM),
     lambda p: edits.set_line(p, "s1", "drip"),
     lambda p: edits.set_deck_height(p, "s1", None),
     lambda p: edits.set_level(p, "s1", "fascias"),
@@ -180,8 +185,8 @@ def test_level_plates_and_back() -> None:
     assert edits.set_level(project, "s1", "fascias") == two_sections()
 
 
-def test_pictures_job_units_system() -> None:
-    project = edits.add_underlay(EMPTY, PICTURE)
+def test_pictures_job_units() -> None:
+    project = pictured()
     project = edits.change_underlay(project, "u1", mm_per_pixel=12.5, scaled=True)
     assert project.underlays == (
         Underlay("u1", "roof.png", 800, 600, mm_per_pixel=12.5, scaled=True),
@@ -189,11 +194,7 @@ def test_pictures_job_units_system() -> None:
     assert edits.remove_underlay(project, "u1") == EMPTY
     project = edits.set_job(EMPTY, Job("Hill farm"))
     project = edits.set_units(project, Units("metric"))
-    wide = msgspec.structs.replace(SYSTEM, coverage=1000.0)
-    project = edits.set_system(project, wide)
-    assert (project.job.name, project.units.system, project.system) == (
-        "Hill farm", "metric", wide,
-    )  # fmt: skip
+    assert (project.job.name, project.units.system) == ("Hill farm", "metric")
 
 
 IMPOSSIBLE: list[Callable[[Project], object]] = [
@@ -201,7 +202,7 @@ IMPOSSIBLE: list[Callable[[Project], object]] = [
     lambda p: edits.new_section(p, [*SQUARE[:2], SQUARE[0]]),
     lambda p: edits.new_section(p, []),
     lambda p: edits.new_section(p, [*SQUARE, (float("nan"), 0.0)]),
-    lambda p: edits.remove_section(p, "s9"),
+    lambda p: remove_part(p, "s9"),
     lambda p: edits.rename_section(p, "s1", "  "),
     lambda p: edits.move_corner(p, "s1", 0, 4, (0.0, 0.0)),
     lambda p: edits.move_corner(p, "s1", 0, -1, (0.0, 0.0)),
@@ -223,11 +224,10 @@ IMPOSSIBLE: list[Callable[[Project], object]] = [
     lambda p: edits.set_level(p, "s1", "floors"),  # type: ignore[arg-type]
     lambda p: edits.match_overhangs(p, "s9", 300.0),
     lambda p: edits.match_overhangs(p, "s1", -1.0),
-    lambda p: edits.add_underlay(edits.add_underlay(p, PICTURE), PICTURE),
     lambda p: edits.change_underlay(p, "u9", opacity=0.5),
-    lambda p: edits.change_underlay(edits.add_underlay(p, PICTURE), "u1", opacity=1.5),
-    lambda p: edits.change_underlay(edits.add_underlay(p, PICTURE), "u1", id="u2"),
-    lambda p: edits.change_underlay(edits.add_underlay(p, PICTURE), "u1", colour="red"),
+    lambda p: edits.change_underlay(pictured(), "u1", opacity=1.5),
+    lambda p: edits.change_underlay(pictured(), "u1", id="u2"),
+    lambda p: edits.change_underlay(pictured(), "u1", colour="red"),
     lambda p: edits.remove_underlay(p, "u9"),
 ]
 
@@ -280,6 +280,6 @@ def test_ids_stay_unique_whatever_comes_and_goes(steps: list[str]) -> None:
             assert section_id not in given
             given.add(section_id)
         elif project.sections():
-            project = edits.remove_section(project, project.sections()[0].id)
+            project = remove_part(project, project.sections()[0].id)
     names = [s.name for s in project.sections()]
     assert len(set(names)) == len(names)

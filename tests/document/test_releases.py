@@ -112,6 +112,8 @@ def test_rules_for_bundles_have_bounds() -> None:
         ("colour", "", "Slate blue", "colour"),
         ("painted", "upper side", "both sides", "painted side"),
         ("hems", "closed", "double", "hems"),
+        ("product", "Ribbed panel, 24 ga", "Ribbed panel, 26 ga", "panel"),
+        ("sheet", 5.644, 4.424, "weight of the sheet"),
     ],
 )
 def test_what_a_piece_is_made_of_is_compared(

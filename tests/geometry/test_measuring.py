@@ -11,7 +11,6 @@ from roofmodel.geometry.measuring import (
     distance,
     height_difference,
     measured,
-    plan_angle,
     plan_area,
     slope,
     slope_length,
@@ -40,7 +39,6 @@ def test_angle_between_two_hips_of_a_square() -> None:
     assert angle((0.0, 0.0, 0.0), peak, (2.0, 0.0, 0.0)) == pytest.approx(
         math.degrees(math.acos(1 / 3))
     )
-    assert plan_angle((0.0, 0.0, 0.0), peak, (2.0, 0.0, 0.0)) == pytest.approx(90.0)
     assert angle(peak, peak, (0.0, 0.0, 0.0)) is None
 
 

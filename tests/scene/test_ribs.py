@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 
 from roofmodel.document import PanelLayout, Project
-from roofmodel.document.layout_edits import set_layout, set_plane_layout
+from roofmodel.document.layout_edits import lay_all_alike, set_plane_layout
 from roofmodel.document.part_edits import new_opening
 from roofmodel.results import Results, results_of
 from roofmodel.scene.laid import laid_on
@@ -124,7 +124,7 @@ def test_ribs_end_along_a_hip() -> None:
 def test_ribs_from_the_right_are_the_mirror_image() -> None:
     # 15 in does not divide 36: ribs stand from the side that is laid first
     left = of(results_of(gable(ribbed(36.0, 15.0))))
-    turned = set_layout(gable(ribbed(36.0, 15.0)), PanelLayout(from_right=True))
+    turned = lay_all_alike(gable(ribbed(36.0, 15.0)), PanelLayout(from_right=True))
     right = of(results_of(turned))
     assert left.count == right.count
 

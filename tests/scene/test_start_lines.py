@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from roofmodel.document import PanelLayout, Project
-from roofmodel.document.layout_edits import set_layout
+from roofmodel.document.layout_edits import lay_all_alike
 from roofmodel.document.part_edits import new_opening
 from roofmodel.results import results_of
 from roofmodel.scene.laid import Laid, laid_on
@@ -39,7 +39,7 @@ def test_it_lies_at_the_end_that_panels_are_laid_from() -> None:
     assert feet(north.foot, north.head) == pytest.approx([40, 24, 40, 12], abs=1e-6)
     assert south.along == pytest.approx((1, 0), abs=1e-9)
     assert north.along == pytest.approx((-1, 0), abs=1e-9)
-    right = line_of(set_layout(gable(), PanelLayout(from_right=True)))
+    right = line_of(lay_all_alike(gable(), PanelLayout(from_right=True)))
     assert feet(right.foot, right.head) == pytest.approx([40, 0, 40, 12], abs=1e-6)
     assert right.along == pytest.approx((-1, 0), abs=1e-9)
     assert right.width == pytest.approx(40 * FT)
@@ -47,16 +47,16 @@ def test_it_lies_at_the_end_that_panels_are_laid_from() -> None:
 
 def test_by_hand_it_is_where_it_was_put_though_the_first_panel_begins_before_it() -> None:
     # 10 ft is three panels and 1 ft: the first side of a panel is 1 ft from the end
-    house = set_layout(gable(), PanelLayout("by hand", 10 * FT))
+    house = lay_all_alike(gable(), PanelLayout("by hand", 10 * FT))
     assert laid(house, "South 1").laying.offset == pytest.approx(FT)
     assert feet(line_of(house).foot) == pytest.approx([10, 0], abs=1e-6)
-    beyond = set_layout(gable(), PanelLayout("by hand", 61 * FT))
+    beyond = lay_all_alike(gable(), PanelLayout("by hand", 61 * FT))
     assert feet(line_of(beyond).foot) == pytest.approx([1, 0], abs=1e-6)
 
 
 def test_equal_ends_begin_where_the_first_whole_panel_does() -> None:
     # 40 = 12 whole panels and two ends of 2 ft
-    line = line_of(set_layout(gable(), PanelLayout("balanced ends")))
+    line = line_of(lay_all_alike(gable(), PanelLayout("balanced ends")))
     assert line.offset == pytest.approx(2 * FT)
     assert feet(line.foot, line.head) == pytest.approx([2, 0, 2, 12], abs=1e-6)
 
@@ -66,13 +66,13 @@ def test_in_the_corner_of_a_hip_it_has_no_length() -> None:
     assert feet(line.foot, line.head) == pytest.approx([0, 0, 0, 0], abs=1e-5)
     assert line.uphill == pytest.approx((0, 1), abs=1e-9)
     later = line_of(
-        set_layout(project(section(RECTANGLE, [0.5] * 4)), PanelLayout("by hand", 6 * FT))
+        lay_all_alike(project(section(RECTANGLE, [0.5] * 4)), PanelLayout("by hand", 6 * FT))
     )
     assert feet(later.foot, later.head) == pytest.approx([6, 0, 6, 6], abs=1e-5)
 
 
 def test_places_and_offsets_belong_together() -> None:
-    line = line_of(set_layout(gable(), PanelLayout("by hand", 4 * FT, from_right=True)))
+    line = line_of(lay_all_alike(gable(), PanelLayout("by hand", 4 * FT, from_right=True)))
     assert line.offset_of((33 * FT, 5 * FT)) == pytest.approx(7 * FT)
     foot, head = line.moved_to(7 * FT)
     assert feet(foot, head) == pytest.approx([33, 0, 33, 12], abs=1e-6)

@@ -17,12 +17,15 @@ from roofmodel.document.cover_edits import add_system, set_building_covering
 from roofmodel.document.edits import new_section
 from roofmodel.document.part_edits import new_building
 from roofmodel_io.defaults import built_in_systems
+from roofmodel_io.project_file import read_project
 from roofmodel_ui.panels.count import CountPanel
 from roofmodel_ui.panels.cutlist import COLUMNS as CUT_COLUMNS
 from roofmodel_ui.panels.lines import COLUMNS
 from roofmodel_ui.window import MainWindow
 from tests.ui.counting import items, line_of, press_line, search
 from tests.ui.hands import FT, LEFT, error, settle
+
+SAMPLES = Path(__file__).parents[2] / "sample_projects"
 
 
 @pytest.fixture
@@ -237,3 +240,33 @@ def test_the_cut_list_tells_coverings_and_buildings_apart(
     copied = QApplication.clipboard().text().splitlines()
     assert copied[0] == "Covering\tPanels\tCut length\tTotal length"
     assert len(copied) == 1 + len(cut.order_rows())
+
+
+def test_ends_in_the_cut_list_are_never_cut_short_for_buildings(house: MainWindow) -> None:
+    """The largest sample has two buildings, notched panels and long names of planes."""
+    house.resize(1280, 800)
+    manor = read_project(SAMPLES / "fern_hill_manor.roof").project
+    house.session.open(manor, None)
+    house.show_stage("Count")
+    house.side.count.show_list("Cut list")
+    settle()
+    cut = house.cut_list
+    table, lower = cut.table, CUT_COLUMNS.index("Lower end")
+    metrics = table.fontMetrics()
+    for k in range(len(cut.rows())):
+        row = table.topLevelItem(k)
+        assert row is not None
+        for column in (lower, lower + 1):
+            index = table.indexFromItem(row, column)
+            assert (
+                metrics.horizontalAdvance(row.text(column)) <= table.visualRect(index).width() - 8
+            )
+    assert table.horizontalScrollBar().maximum() == 0
+    building = CUT_COLUMNS.index("Building")
+    assert table.isColumnHidden(building)
+    first = table.topLevelItem(0)
+    assert first is not None
+    assert first.toolTip(0) == f"{first.text(0)}, {first.text(building)}"
+    house.resize(1920, 1080)
+    settle()
+    assert not table.isColumnHidden(building)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from PIL import Image
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QPushButton
 from pytestqt.qtbot import QtBot
@@ -15,6 +16,7 @@ from roofmodel.document.edits import set_slope
 from roofmodel.results import results_of
 from roofmodel_io.takeoff_json import takeoff_json
 from roofmodel_ui import exporting
+from roofmodel_ui.view3d import PICTURE_SIZE
 from roofmodel_ui.window import MainWindow
 from tests.ui.hands import LEFT, error, settle
 
@@ -117,3 +119,23 @@ def test_a_window_that_closes_writes_what_was_asked_for(
     planned.session.undo_stack.setClean()
     planned.close()
     assert path.is_file()
+
+
+def test_the_window_works_on_while_the_picture_is_drawn(
+    planned: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window, path = planned, tmp_path / "roof.png"
+    answer(monkeypatch, path)
+    button = button_of(window, "3D picture as PNG …")
+    began = time.perf_counter()
+    QTest.mouseClick(button, LEFT)
+    assert time.perf_counter() - began < 1.0
+    assert not path.exists()
+    assert window.notice.label.text() == "Writing roof.png …"
+    qtbot.waitUntil(path.exists, timeout=LONG)
+    assert window.notice.label.text() == "Written to roof.png."
+    with Image.open(path) as picture:
+        assert picture.size == PICTURE_SIZE
+        colours = picture.convert("RGB").getcolors(2**24)
+    assert colours is not None
+    assert len(colours) > 100

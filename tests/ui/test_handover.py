@@ -13,8 +13,11 @@ from pytestqt.qtbot import QtBot
 
 from roofmodel.document.edits import set_slope
 from roofmodel.units import KG_PER_LB
+from roofmodel_io.folders import write_folder
 from roofmodel_ui.handing import Handing
+from roofmodel_ui.panels.fields import Field
 from roofmodel_ui.panels.handover import HandOverPanel
+from roofmodel_ui.panels.shop_form import BUNDLE, COIL, SHEET, TRIM
 from roofmodel_ui.window import MainWindow
 
 LONG = 60_000
@@ -93,6 +96,94 @@ def test_cancelling_leaves_nothing(
     assert [p.name for p in place.iterdir()] == [panel.handing.folder_name()]
 
 
+DIES = """
+import os
+from roofmodel_io import folders
+real = os.replace
+def moved(source, target):
+    is_ours = os.path.isdir(source)
+    if is_ours and {before!r} and str(source).endswith({before!r}):
+        os._exit(9)
+    real(source, target)
+    if is_ours and {after!r} and str(source).endswith({after!r}):
+        os._exit(9)
+folders.os.replace = moved
+from roofmodel_ui.shop_worker import main
+main()
+"""
+"""A worker that is gone without a word, before or after it moves a folder whose name ends so."""
+
+
+@pytest.mark.parametrize("had", [False, True], ids=["new", "earlier package"])
+@pytest.mark.parametrize(
+    ("before", "after", "is_there"),
+    [(".part", "", False), ("for shop and crew", "", False), ("", ".part", True)],
+    ids=["with the old one aside", "before the renames", "after the renames"],
+)
+def test_a_worker_that_dies_is_followed_by_what_lies_there(
+    house: MainWindow,
+    panel: HandOverPanel,
+    qtbot: QtBot,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    had: bool,
+    before: str,
+    after: str,
+    is_there: bool,
+) -> None:
+    if before == "for shop and crew" and not had:
+        pytest.skip("there is no earlier folder to move")
+    place = tmp_path / "place"
+    place.mkdir()
+    chosen(monkeypatch, place)
+    name = panel.handing.folder_name()
+    if had:
+        write_folder(place / name, lambda writer: writer.put("old.txt", b"old"))
+    dies = DIES.format(before=before, after=after)
+    monkeypatch.setattr("roofmodel_ui.handing.WORKER", ("-c", dies))
+    with qtbot.waitSignal(house.session.message, timeout=LONG) as told:
+        QTest.mouseClick(panel.write, LEFT)
+    sentence, is_error = told.args or ("", False)
+    assert panel.handing.state == "idle"
+    files = [p for p in (place / name).rglob("*") if p.is_file()]
+    if is_there:
+        assert not is_error, sentence
+        assert f"all {len(files)} files of it are in the folder '{name}'" in sentence
+        assert (place / name / "cut_list.csv").is_file()
+    else:
+        assert is_error
+        kept = f"the folder '{name}' is as it was" if had else "nothing was"
+        assert sentence == f"The package could not be written, and {kept}: try again."
+        assert [p.name for p in files if p.suffix == ".txt" and p.stem != "contents"] == (
+            ["old.txt"] if had else []
+        )
+    assert [p.name for p in place.iterdir()] == ([name] if had or is_there else [])
+
+
+def test_cancelled_too_late_is_said(
+    house: MainWindow,
+    panel: HandOverPanel,
+    qtbot: QtBot,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    place = tmp_path / "place"
+    place.mkdir()
+    chosen(monkeypatch, place)
+    name = panel.handing.folder_name()
+    waits = DIES.replace("os._exit(9)", "__import__('time').sleep(60)")
+    waits = waits.format(before="", after=".part")
+    monkeypatch.setattr("roofmodel_ui.handing.WORKER", ("-c", waits))
+    QTest.mouseClick(panel.write, LEFT)
+    qtbot.waitUntil(lambda: (place / name).is_dir(), timeout=LONG)
+    with qtbot.waitSignal(house.session.message, timeout=LONG) as told:
+        QTest.mouseClick(panel.cancel, LEFT)
+    sentence, is_error = told.args or ("", True)
+    assert not is_error
+    assert sentence.startswith("Too late to cancel: all ")
+    assert [p.name for p in place.iterdir()] == [name]
+
+
 def test_what_the_disk_refuses_is_one_sentence(
     house: MainWindow,
     panel: HandOverPanel,
@@ -161,20 +252,90 @@ def test_a_second_release_has_the_next_number(
     assert panel.history.text().count("\n") == 1
 
 
+def type_in(panel: HandOverPanel, label: str, text: str) -> str:
+    """Type into a rule's field; what it shows then."""
+    field = panel.rules.fields[label]
+    assert isinstance(field, Field)
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, text)
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    return field.text()
+
+
 def test_the_weight_of_a_bundle_is_typed(house: MainWindow, panel: HandOverPanel) -> None:
-    def type_in(text: str) -> float:
-        panel.lift.setFocus()
-        panel.lift.selectAll()
-        QTest.keyClicks(panel.lift, text)
-        QTest.keyClick(panel.lift, Qt.Key.Key_Return)
+    def kg(text: str) -> float:
+        type_in(panel, BUNDLE, text)
         return house.session.project.shop.lift_weight
 
-    assert panel.lift.text() == "2000 lb"
-    assert type_in("1,500") == pytest.approx(1500 * KG_PER_LB)
-    assert panel.lift.text() == "1500 lb"
-    assert type_in("500 kg") == 500.0
-    assert type_in("much") == 500.0
-    assert type_in("1 lb") == 500.0
+    assert kg("1,500") == pytest.approx(1500 * KG_PER_LB)
+    assert type_in(panel, BUNDLE, "2000") == "2000 lb"
+    assert kg("500 kg") == 500.0
+    assert kg("much") == 500.0
+    assert kg("1 lb") == 500.0
+
+
+def test_sheet_and_coil_are_typed(house: MainWindow, panel: HandOverPanel) -> None:
+    session = house.session
+    assert type_in(panel, SHEET, "1.5") == "1.5 lb per sq ft"
+    assert session.project.shop.sheet_weight == pytest.approx(1.5 * KG_PER_LB / 0.3048**2)
+    assert type_in(panel, SHEET, "6 kg per m²") == "1.229 lb per sq ft"
+    assert session.project.shop.sheet_weight == 6.0
+    assert type_in(panel, COIL, "1.3") == "1.3"
+    assert session.project.shop.formed == 1.3
+    for label, text, words in (
+        (SHEET, "heavy", "is no weight of a sheet. Write 1.156 lb per sq ft"),
+        (SHEET, "900", "between 0.5 and 50 kg per m²"),
+        (COIL, "wide", "is no share of coil to coverage. Write 1.2."),
+        (COIL, "12", "1 to 3 times as wide"),
+    ):
+        assert words in refused(house, panel, label, text)
+    assert (session.project.shop.sheet_weight, session.project.shop.formed) == (6.0, 1.3)
+
+
+def test_coils_for_trim_are_typed(house: MainWindow, panel: HandOverPanel) -> None:
+    session = house.session
+    assert session.project.shop.trim_coils == (1219.2,)
+    assert type_in(panel, TRIM, "24, 4' ; 20 1/2") == '48", 24", 20 1/2"'
+    assert session.project.shop.trim_coils == pytest.approx((1219.2, 609.6, 520.7))
+    for text, words in (
+        ("", "Name 1 to 6 widths"),
+        ("wide", "'wide'"),
+        ("48, 48", "named twice"),
+        ("1", "between 2 in"),
+        ("10,11,12,13,14,15,16", "Name 1 to 6 widths"),
+    ):
+        assert words in refused(house, panel, TRIM, text)
+    assert len(session.project.shop.trim_coils) == 3
+    session.undo_stack.undo()
+    assert session.project.shop.trim_coils == (1219.2,)
+    field = panel.rules.fields[TRIM]
+    assert isinstance(field, Field)
+    assert field.text() == '48"'
+
+
+def test_rules_of_a_metric_job(house: MainWindow, panel: HandOverPanel) -> None:
+    house.actions_by_id["units_metric"].trigger()
+    rules = [panel.rules.fields[label] for label in (BUNDLE, SHEET, COIL, TRIM)]
+    shown = [field.text() for field in rules if isinstance(field, Field)]
+    assert shown == ["907 kg", "5.644 kg per m²", "1.2", "1219.2 mm"]
+    assert type_in(panel, TRIM, "1250, 625 mm") == "1250 mm, 625 mm"
+    assert house.session.project.shop.trim_coils == (1250.0, 625.0)
+    assert type_in(panel, SHEET, "5") == "5 kg per m²"
+    assert house.session.project.shop.sheet_weight == 5.0
+
+
+def refused(house: MainWindow, panel: HandOverPanel, label: str, text: str) -> str:
+    """The sentence with which a rule is refused; its field shows the old one again."""
+    field = panel.rules.fields[label]
+    assert isinstance(field, Field)
+    before, told = field.text(), []
+    house.session.message.connect(lambda words, is_error: told.append(words) if is_error else None)
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClick(field, Qt.Key.Key_Delete)
+    assert type_in(panel, label, text) == before
+    return "".join(told)
 
 
 def test_without_a_roof_there_is_nothing_to_write(window: MainWindow) -> None:

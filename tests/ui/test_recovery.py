@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
 from pytestqt.qtbot import QtBot
@@ -25,7 +25,7 @@ from roofmodel_ui import recovery
 from roofmodel_ui.recovery import left_behind, unsaved_folders
 from roofmodel_ui.recovery_dialog import RecoveryDialog, words_of
 from roofmodel_ui.window import MainWindow
-from tests.ui.hands import LEFT, error
+from tests.ui.hands import FT, LEFT, click, error
 
 
 def answered(press: Callable[[QDialog], None]) -> list[str]:
@@ -223,3 +223,62 @@ def test_the_list_says_which_work_it_is(house: MainWindow) -> None:
     assert words_of(replace(left, place="", parts=None)).startswith("New job\ntoday")
     assert words_of(replace(left, parts=0)).startswith("New job · 12 Mill Road · no parts\n")
     left.release()
+
+
+def test_an_outline_that_was_being_drawn_is_drawn_on_after_a_crash(
+    house: MainWindow, tmp_path: Path, qtbot: QtBot
+) -> None:
+    """Everything is saved but for the begun outline; the last corner was typed, and the next
+    window goes on with it where it stopped."""
+    file = tmp_path / "a.roof"
+    assert house.files.save_path(file)
+    assert left_behind() == []
+    house.use_tool("outline")
+    for x, y in ((60, 0), (80, 0)):
+        click(house, x, y)
+    QTest.keyClicks(house.plan, "20 N")
+    QTest.keyClick(house.plan, Qt.Key.Key_Return)
+    corners = house.tools["outline"].kept()
+    assert len(corners) == 3
+    copy = house.files.keeper.copy
+    qtbot.waitUntil(lambda: bool(copy.folders()), timeout=5000)
+    qtbot.waitUntil((copy.folders()[0] / "begun.json").exists, timeout=5000)
+    as_if_killed(house)
+    house.files.keeper.copy = WorkingCopy(unsaved_folders())
+    house.tools["outline"].cancel()  # as another window: there is nothing to ask about
+    house.files.new()
+    (left,) = left_behind()
+    assert words_of(left).splitlines()[0].endswith(" · 1 part · unfinished outline")
+    assert house.files.go_on_with(left)
+    assert house.plan.tool is house.tools["outline"]
+    assert house.tools["outline"].kept() == corners
+    assert house.notice.label.text() == "The outline goes on where it stopped."
+    assert left_behind() == []  # the outline is in a copy of our own
+    QTest.keyClicks(house.plan, "20 W")
+    QTest.keyClick(house.plan, Qt.Key.Key_Return)
+    QTest.keyClick(house.plan, Qt.Key.Key_Return)
+    made = house.session.project.sections()[-1].rings[0].corners
+    assert sorted((round(x / FT), round(y / FT)) for x, y in made) == [
+        (60, 0), (60, 20), (80, 0), (80, 20),
+    ]  # fmt: skip
+    assert house.session.path == file
+    assert house.files.keeper.write_now()
+    (folder,) = house.files.keeper.copy.folders()
+    assert not (folder / "begun.json").exists()
+
+
+def test_the_copy_of_a_saved_project_goes_with_the_outline_that_was_being_drawn(
+    house: MainWindow, tmp_path: Path
+) -> None:
+    assert house.files.save_path(tmp_path / "a.roof")
+    house.use_tool("plane")
+    click(house, 60, 0)
+    assert house.files.keeper.write_now()
+    (folder,) = house.files.keeper.copy.folders()
+    assert (folder / "begun.json").exists()
+    assert house.files.save_path(tmp_path / "a.roof")  # saving is no end of it
+    assert house.files.keeper.write_now()
+    assert (folder / "begun.json").exists()
+    QTest.keyClick(house.plan, Qt.Key.Key_Backspace)
+    assert not (folder / "begun.json").exists()
+    assert not (folder / "copy.roof").exists()

@@ -7,14 +7,16 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from roofmodel.document import ByEdge
 from roofmodel.document.drawing_edits import main_direction, set_edge_length
 from roofmodel.document.edits import move_corner
-from roofmodel.document.part_edits import turn_part
+from roofmodel.document.part_edits import change_plane, turn_part
 from roofmodel.surface import PlaneId
 from roofmodel_ui.selection import OutlineEdgeId, PartId
+from roofmodel_ui.ties import ties
 from roofmodel_ui.tools.select import SelectTool
 from roofmodel_ui.window import MainWindow
-from tests.ui.hands import FT, LEFT, click, enter, error, settle, undo, undone
+from tests.ui.hands import FT, LEFT, click, click_part, enter, error, settle, undo, undone
 from tests.ui.test_drawing import bar_words, corners, press_bar, snapped
 
 PLAIN, CONTROL = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier
@@ -253,3 +255,29 @@ def test_square_up_copy_mirror_turn_and_align(house: MainWindow) -> None:
     actions["align"].trigger()
     wanted = main_direction(session.project.section("s1"))
     assert main_direction(session.project.section("s2")) == pytest.approx(wanted, abs=1e-6)
+
+
+def test_a_wing_with_its_porch_is_copied_to_the_other_side(porch: MainWindow) -> None:
+    """The porch is tied to an eave; its copy is tied to the eave at the other side."""
+    session, actions = porch.session, porch.actions_by_id
+    eave = next(t for t in ties(session.project) if t.middle[1] == pytest.approx(0.0))
+    tied = change_plane(session.project, "p2", lies=ByEdge(eave.section, eave.edge, -0.25))
+    session.edit("Tie", tied)
+    session.select(())
+    assert not actions["copy_along"].isEnabled()
+    click_part(porch, "p2")
+    actions["copy_along"].trigger()
+    (copy,) = (p for p in session.project.planes() if p.id != "p2")
+    assert session.selection == {PartId(copy.id)}
+    # over y = 12 ft: the porch from 8 ft below the south eave to as far above the north one
+    ys = sorted(y / FT for _, y in copy.corners)
+    assert ys == pytest.approx([24, 24, 32, 32])
+    north = next(t for t in ties(session.project) if t.middle[1] == pytest.approx(24 * FT))
+    assert copy.lies == ByEdge(north.section, north.edge, -0.25)
+    said = porch.notice.label.text()
+    assert said == "Copied 1 part, mirrored over the middle of Main house."
+    both = session.project
+    actions["copy_along"].trigger()
+    assert "would fall on" in error(porch)
+    assert session.project is both
+    undone(porch, tied)

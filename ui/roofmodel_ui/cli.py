@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import io
 import sys
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Final
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -23,8 +22,6 @@ if TYPE_CHECKING:
     from roofmodel.document import Units
     from roofmodel.results import Results
     from roofmodel.sheets import Table
-
-PICTURE_SIZE: Final = (1600, 1000)
 
 _PIPE_WIDTH = 150  # columns of tables when the output is no terminal
 _OWN_OPTIONS = ("--help", "-h", "--version")
@@ -172,17 +169,10 @@ def check(file: ProjectFile) -> None:
 
 def write_picture(results: Results, out: Path) -> None:
     """Draw the roof in 3D into the PNG file `out`, whole or not at all."""
-    from vtkmodules.vtkCommonCore import vtkLogger
+    from roofmodel_io.atomic import write_whole
+    from roofmodel_ui.view3d import picture_png
 
-    from roofmodel_io.atomic import read_whole, write_whole
-    from roofmodel_ui.view3d import save_picture
-
-    # VTK warns that there is no display before it draws without one.
-    vtkLogger.SetStderrVerbosity(vtkLogger.VERBOSITY_ERROR)
-    with tempfile.TemporaryDirectory() as folder:
-        drawn = Path(folder) / "picture.png"
-        save_picture(results, drawn, PICTURE_SIZE)
-        write_whole(out, read_whole(drawn, 2**28))
+    write_whole(out, picture_png(results))
 
 
 def print_take_off(results: Results) -> None:

@@ -12,9 +12,11 @@ from PySide6.QtGui import QAction
 from roofmodel.document import Project, Units
 from roofmodel.document.changes import part_of
 from roofmodel.document.copies import (
+    COPY_GAP_MM,
     align_section,
     copy_part,
     corners_of,
+    mirror_copies,
     mirror_parts,
     turn_parts,
 )
@@ -37,9 +39,6 @@ _FOR_PARTS = (
     ("copy", "Copy"), ("mirror_across", "Mirror"), ("turn", "Turn"), ("square_up", "Square up"),
 )  # fmt: skip
 """Commands that the small bar offers for selected parts, and their words there."""
-
-COPY_GAP_MM = 600.0
-"""A copy stands this far to the east of its original, until it is dragged elsewhere."""
 
 
 def drawing_commands(window: MainWindow) -> tuple[Command, ...]:
@@ -69,6 +68,14 @@ def drawing_commands(window: MainWindow) -> tuple[Command, ...]:
         Command("mirror_along", "Edit", "Mirror top to bottom",
                 partial(_mirror, session, across=False), "",
                 "Mirror the selected parts in place.", _has_parts),
+        Command("copy_across", "Edit", "Copy mirrored, left to right",
+                partial(_mirrored_copy, session, across=True), "",
+                "Copy the selected parts to the other side of the house, mirrored over its"
+                " middle.", _has_parts),
+        Command("copy_along", "Edit", "Copy mirrored, top to bottom",
+                partial(_mirrored_copy, session, across=False), "",
+                "Copy the selected parts to the other side of the house, mirrored over its"
+                " middle.", _has_parts),
         Command("turn_quarter", "Edit", "Turn a quarter to the left", lambda: _turn(session, 90.0),
                 "", "Turn the selected parts by 90° about their middle.", _has_parts),
         Command("turn", "Edit", "Turn …", lambda: _ask(w, "turn"), "",
@@ -184,6 +191,27 @@ def _mirror(session: Session, *, across: bool) -> None:
     parts = parts_meant(session.project, session.selection)
     words = "Mirror left to right" if across else "Mirror top to bottom"
     _edit_parts(session, words, lambda p: mirror_parts(p, parts, across=across))
+
+
+def _mirrored_copy(session: Session, *, across: bool) -> None:
+    """Wings and dormers come in pairs: copy them to the other side."""
+    from roofmodel_ui.ties import tied_anew  # with it comes all of the geometry
+
+    parts = parts_meant(session.project, session.selection)
+    copies: dict[str, str] = {}
+    houses: list[str] = []
+
+    def edit(project: Project) -> Project:
+        project, made, house = mirror_copies(project, parts, across=across)
+        copies.update(made)
+        houses.append(house)
+        return tied_anew(project, tuple(made.values()))
+
+    if session.attempt("Copy mirrored", edit):
+        session.select(PartId(c) for c in copies.values())
+        over = f", mirrored over the middle of {houses[0]}" if houses[0] else ""
+        what = "1 part" if len(copies) == 1 else f"{len(copies)} parts"
+        session.message.emit(f"Copied {what}{over}.", False)
 
 
 def _turn(session: Session, degrees: float) -> None:

@@ -8,8 +8,7 @@ import msgspec
 
 from roofmodel.document import Project
 
-Kind = Literal["csv", "xlsx", "json", "dxf"]
-KINDS: tuple[Kind, ...] = ("csv", "xlsx", "json", "dxf")
+Kind = Literal["csv", "xlsx", "json", "dxf", "png"]
 
 
 class ExportTask(msgspec.Struct, frozen=True):

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from roofmodel.document.begun import Begun
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.defaults import default_project
 from roofmodel_io.file_lock import Owner
 from roofmodel_io.project_file import read_project, write_project
 from roofmodel_io.systems_toml import read_system
 from roofmodel_io.working_copy import Leftover
-from roofmodel_ui import recent, theme
+from roofmodel_ui import recent
 from roofmodel_ui.recovery import Hold, Keeper, left_behind, when
 from roofmodel_ui.system_files import SYSTEM_FILTER, take_system
 
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from roofmodel_ui.window import MainWindow
 
 PROJECT_FILTER = "Roof projects (*.roof)"
+ROOM_MM = 20_000.0
+"""How much of the plan is shown at least around what is to be drawn on."""
 
 
 class Files(QObject):
@@ -39,7 +42,7 @@ class Files(QObject):
         self._underlays: UnderlayFiles | None = None
         self._exports: Exporting | None = None
         self.hold = Hold(self)
-        self.keeper = Keeper(self.session, self.hold, self)
+        self.keeper = Keeper(self.session, self.hold, self._begun_rings, self)
         # Not project_changed: while a command runs, Qt does not count the project as changed yet.
         self.session.undo_stack.indexChanged.connect(self.keeper.changed)
 
@@ -171,7 +174,7 @@ class Files(QObject):
         session.path = path
         self.hold.keep(path, lock)
         session.undo_stack.setClean()
-        self.keeper.drop()
+        self.keeper.changed()
         recent.remember(path)
         session.message.emit(f"Saved as {path.name}.", False)
         self.window.refresh()
@@ -237,16 +240,7 @@ class Files(QObject):
 
     def export_picture(self) -> None:
         """Ask where, and write the 3D picture as it would come from the command line."""
-        from roofmodel_ui.view3d.drawing import save_picture
-
-        kinds, suffix = "PNG pictures (*.png)", ".png"
-        path = self._ask_where("3D picture", self._file_name(suffix), kinds, suffix)
-        if path is None:
-            return
-        with theme.on_paper():
-            done = self._say(lambda: save_picture(self.session.results, path))
-        if done:
-            self.session.message.emit(f"Written to {path.name}.", False)
+        self._export("3D picture", "png", "PNG pictures (*.png)")
 
     def may_leave(self) -> bool:
         """Ask what to do with unsaved work; False keeps the project open.
@@ -273,10 +267,24 @@ class Files(QObject):
 
     def _begun(self) -> list[TraceTool]:
         """The tools with something begun that they keep, which no project holds yet."""
+        kept = [tool for tool in self.window.tools.made() if tool.kept()]
+        if not kept:
+            return []
         from roofmodel_ui.tools.trace import TraceTool  # late, as the tools are
 
-        tools = self.window.tools.made()
-        return [tool for tool in tools if isinstance(tool, TraceTool) and tool.kept()]
+        return [tool for tool in kept if isinstance(tool, TraceTool)]
+
+    def _begun_rings(self) -> tuple[Begun, ...]:
+        return tuple(tool.begun_ring() for tool in self._begun())
+
+    def _draw_on(self, begun: Sequence[Begun]) -> None:
+        """Have the tools go on with what was being drawn."""
+        from roofmodel_ui.tools.trace import TraceTool
+
+        for ring in begun:
+            tool = self.window.tools.get(ring.thing)
+            if isinstance(tool, TraceTool):
+                tool.draw_on(ring)
 
     def offer_copies(self) -> None:
         """If work was left unsaved by a window that ended without closing, offer to go on."""
@@ -309,9 +317,15 @@ class Files(QObject):
         if left.mark is not None or left.is_older_than_saved():
             self.hold.mark = left.mark  # the work began with the file as it was then
         self.session.undo_stack.resetClean()
+        self._draw_on(left.begun)
         if self.keeper.write_now():
             left.remove()
         self.window.after_open()
+        if begun := self._begun():
+            self.window.use_tool(begun[0].thing)
+            self.window.plan.show_places(begun[0].corners, ROOM_MM)
+            sentence = f"The {begun[0].thing} goes on where it stopped."
+            self.session.message.emit(sentence, False)
         return True
 
     def close(self) -> None:
@@ -329,7 +343,7 @@ class Files(QObject):
         path = self._ask_where(title, self._file_name(f".{kind}"), kinds, f".{kind}")
         if path is None:
             return
-        if kind == "dxf":
+        if kind in ("dxf", "png"):
             self.exports.write(path, kind)
         else:
             # no estimate leaves the program: what to cut from which length is worked out first

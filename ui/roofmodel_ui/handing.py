@@ -7,9 +7,8 @@ ends it, and what it had begun beside the folder goes away with it.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, Protocol
 
 import msgspec
 from PySide6.QtCore import QCoreApplication, QDate, QObject, Qt, Signal
@@ -28,6 +27,22 @@ WORKER: Final = ("-m", "roofmodel_ui.shop_worker")
 State = Literal["idle", "comparing", "writing"]
 
 
+Stamp = tuple[int, int, int]
+
+
+class Folders(Protocol):
+    """What is known of a folder that a package goes to."""
+
+    def stamp_of(self, target: Path) -> Stamp | None:
+        """What tells one writing of it from any other."""
+
+    def written_since(self, target: Path, before: Stamp | None) -> tuple[str, ...]:
+        """Its files, if it was put in place since."""
+
+    def drop_staging(self, target: Path, token: str) -> object:
+        """Take away what a writer that was ended had begun."""
+
+
 class Handing(QObject):
     """`changed` when there is something else to say: `state`; `told`, how far the package is;
     `package`, what was written last; `found`, how the roof differs from the last release (None
@@ -35,10 +50,9 @@ class Handing(QObject):
 
     changed = Signal()
 
-    def __init__(self, session: Session, drop: Callable[[Path, str], object]) -> None:
-        """`drop` takes away what a writer that was ended had begun: folder and token."""
+    def __init__(self, session: Session, folders: Folders) -> None:
         super().__init__(session)
-        self._session, self._drop = session, drop
+        self._session, self._folders = session, folders
         self.state: State = "idle"
         self.told: Told | None = None
         self.package: Package | None = None
@@ -50,6 +64,7 @@ class Handing(QObject):
         self._worker.answered.connect(self._read)
         self._worker.failed.connect(self._failed)
         self._folder, self._token = Path(), ""
+        self._before: Stamp | None = None
         session.opened.connect(self._opened)
         if (app := QCoreApplication.instance()) is not None:
             app.aboutToQuit.connect(self.shut_down)
@@ -117,6 +132,7 @@ class Handing(QObject):
 
         self._end_process()
         self._folder, self._token = folder, os.urandom(4).hex()
+        self._before = self._folders.stamp_of(folder)
         self.told = self.package = None
         self._ask("writing", PackageTask(self._bare(), str(folder), self._token))
 
@@ -126,7 +142,8 @@ class Handing(QObject):
             return
         self._end_process()
         self._enter("idle")
-        self._session.message.emit("Cancelled: nothing was written.", False)
+        said = "Cancelled: nothing was written.", False
+        self._session.message.emit(*self._in_place("Too late to cancel:") or said)
         self._go_on()
 
     def shut_down(self) -> None:
@@ -160,8 +177,9 @@ class Handing(QObject):
             return None
         project, pieces = self._known
         now = self._session.project
+        rules = msgspec.structs.replace(now.shop, sheet_weight=project.shop.sheet_weight)
         same = msgspec.structs.replace(
-            project, underlays=now.underlays, releases=now.releases, job=now.job, shop=now.shop
+            project, underlays=now.underlays, releases=now.releases, job=now.job, shop=rules
         )
         return pieces if same == now else None
 
@@ -223,12 +241,31 @@ class Handing(QObject):
         self._wants_release = False
         self._enter("idle")
         if state == "writing":
-            sentence = "The package could not be written, and nothing was: try again."
-            self._session.message.emit(sentence, True)
+            name = self._folder.name
+            is_left = self._before is not None and self._folder.is_dir()
+            kept = f"the folder '{name}' is as it was" if is_left else "nothing was"
+            said = f"The package could not be written, and {kept}: try again.", True
+            self._session.message.emit(
+                *self._in_place("The process that wrote the package was stopped, but") or said
+            )
+
+    def _in_place(self, begins: str) -> tuple[str, bool] | None:
+        """What is to be said where a process that was ended had put the package in its place
+        before it could tell, and whether it is bad news; None where it had not."""
+        from roofmodel.errors import FileError
+
+        name = self._folder.name
+        try:
+            count = len(self._folders.written_since(self._folder, self._before))
+        except FileError:
+            return f"The folder '{name}' is not whole: write the package to another.", True
+        if not count:
+            return None
+        return f"{begins} all {count} files of it are in the folder '{name}'.", False
 
     def _end_process(self) -> None:
         self._worker.end()
         self._asked = None
         if self._token:
-            self._drop(self._folder, self._token)
+            self._folders.drop_staging(self._folder, self._token)
             self._token = ""

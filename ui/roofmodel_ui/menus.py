@@ -23,7 +23,8 @@ ORDER: Final[Mapping[str, tuple[Group, ...]]] = MappingProxyType(
             ("set_pitch", "make_gable", "steeper", "flatter", "edge_length", "offset_edge",
              "split_edge"),
             ("reach", "round_outline", "square_up", "align"),
-            ("copy", "mirror_across", "mirror_along", "turn_quarter", "turn"),
+            ("copy", "copy_across", "copy_along", "mirror_across", "mirror_along",
+             "turn_quarter", "turn"),
             ("show_hide", "show_all", "add_building", "remove"), ...,
         ),
         "Tools": (

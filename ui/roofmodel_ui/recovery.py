@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import tempfile
 import threading
+from collections.abc import Callable
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
@@ -13,6 +14,7 @@ from typing import NamedTuple
 from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
 
 from roofmodel.document import Project
+from roofmodel.document.begun import Begun
 from roofmodel.errors import RoofmodelError
 from roofmodel_io.file_lock import BEAT_S, FileLock, Owner, lock_of, take
 from roofmodel_io.working_copy import FileMark, Leftover, WorkingCopy, leftovers, mark_of
@@ -58,10 +60,11 @@ class _Work(NamedTuple):
     path: Path | None
     edition: int
     mark: FileMark | None
+    begun: tuple[Begun, ...]
 
 
 class Keeper(QObject):
-    """Writes the working copy of one window.
+    """Writes the working copy of one window; `begun` says what is being drawn in it.
 
     A thread of its own waits and writes: timers of the window's would stand still while
     something long, such as the 3D view's start, holds the window up.
@@ -69,9 +72,13 @@ class Keeper(QObject):
 
     _written = Signal(str)
 
-    def __init__(self, session: Session, hold: Hold, parent: QObject | None = None) -> None:
+    def __init__(
+        self, session: Session, hold: Hold, begun: Callable[[], tuple[Begun, ...]],
+        parent: QObject | None = None,
+    ) -> None:  # fmt: skip
         super().__init__(parent)
-        self.session, self.hold = session, hold
+        self.session, self.hold, self.begun = session, hold, begun
+        self._begun: tuple[Begun, ...] = ()
         self._news = threading.Condition()
         self._work: _Work | None = None
         self._closed = False
@@ -85,14 +92,14 @@ class Keeper(QObject):
         return WorkingCopy(unsaved_folders())
 
     def changed(self) -> None:
-        """The project changed."""
-        session = self.session
-        if session.is_saved():  # by undo or redo: what was copied aside is out of date
-            self.drop()
+        """The project changed, or what is being drawn."""
+        session, self._begun = self.session, self.begun()
+        if session.is_saved() and not self._begun:
+            self.drop()  # after undo or redo too: what was copied aside is out of date
             return
         work = _Work(
             session.project, session.used_pictures(), session.path, self.copy.edition,
-            self.hold.mark,
+            self.hold.mark, self._begun,
         )  # fmt: skip
         with self._news:
             self._work = work
@@ -101,13 +108,19 @@ class Keeper(QObject):
             self._thread = threading.Thread(target=self._keep, daemon=True)
             self._thread.start()
 
+    def look(self) -> None:
+        """A tool did something: what is being drawn is copied aside if it changed."""
+        if self.begun() != self._begun:
+            self.changed()
+
     def write_now(self) -> bool:
         """Write at once, and wait for it; whether it worked."""
         session = self.session
         try:
             self.copy.write(
-                session.project, session.used_pictures(), session.path, mark=self.hold.mark
-            )
+                session.project, session.used_pictures(), session.path, mark=self.hold.mark,
+                begun=self.begun(),
+            )  # fmt: skip
         except RoofmodelError as error:
             self._after(str(error))
             self.changed()

@@ -132,4 +132,5 @@ def words_of(left: Leftover) -> str:
     facts = [left.name, left.place]
     if left.parts is not None:
         facts.append("1 part" if left.parts == 1 else f"{left.parts or 'no'} parts")
+    facts += [f"unfinished {ring.thing}" for ring in left.begun]
     return f"{' · '.join(f for f in facts if f)}\n{when(left.written)}, {where}"

@@ -82,6 +82,8 @@ def shop(
         f"Wrote {out}: {written.drawings} drawings, the cut lists and the booklet; field-measure"
         " before cutting."
     )
+    for sentence in written.slit:
+        typer.echo(sentence)
     if written.left_over is not None:
         typer.echo(f"The package of before still lies in '{written.left_over}'; take it away.")
     end_with(results)

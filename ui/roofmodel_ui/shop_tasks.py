@@ -1,5 +1,5 @@
 """What the window and `shop_worker` say to each other, a line of JSON each. The last answer of a
-task is `Pieces`, `Package` or `Refused`."""
+task is `Pieces`, `Package`, `Slit` or `Refused`."""
 
 from __future__ import annotations
 
@@ -26,6 +26,12 @@ class PackageTask(msgspec.Struct, frozen=True, tag="package"):
     paper: str = ""
 
 
+class SlittingTask(msgspec.Struct, frozen=True, tag="slitting"):
+    """How is the trim of a project slit from coil?"""
+
+    project: Project
+
+
 class Told(msgspec.Struct, frozen=True, tag="told"):
     """So much of so much is done, and what comes now."""
 
@@ -41,12 +47,27 @@ class Pieces(msgspec.Struct, frozen=True, tag="pieces"):
 
 
 class Package(msgspec.Struct, frozen=True, tag="package"):
-    """What was written."""
+    """What was written; `slit` says what trim takes of coil."""
 
     folder: str
     files: tuple[str, ...]
     drawings: int
     revision: int
+    slit: tuple[str, ...] = ()
+
+
+class SlitCut(msgspec.Struct, frozen=True):
+    """Cuts of a coil that are alike, in words, and each kind of strip in them."""
+
+    words: str
+    strips: tuple[str, ...]
+
+
+class Slit(msgspec.Struct, frozen=True, tag="slit"):
+    """The slitting plan: the metal and what is in no plan, in sentences, and every cut."""
+
+    sentences: tuple[str, ...]
+    cuts: tuple[SlitCut, ...]
 
 
 class Refused(msgspec.Struct, frozen=True, tag="refused"):
@@ -55,8 +76,8 @@ class Refused(msgspec.Struct, frozen=True, tag="refused"):
     sentence: str
 
 
-Task: TypeAlias = PiecesTask | PackageTask
-Answer: TypeAlias = Told | Pieces | Package | Refused
+Task: TypeAlias = PiecesTask | PackageTask | SlittingTask
+Answer: TypeAlias = Told | Pieces | Package | Slit | Refused
 
 
 def without_pictures(project: Project) -> Project:

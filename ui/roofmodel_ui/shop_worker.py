@@ -8,9 +8,21 @@ from typing import TYPE_CHECKING
 
 from roofmodel.errors import RoofmodelError
 from roofmodel_ui.answering import serve, tell
-from roofmodel_ui.shop_tasks import Answer, Package, Pieces, PiecesTask, Refused, Task, Told
+from roofmodel_ui.shop_tasks import (
+    Answer,
+    Package,
+    Pieces,
+    PiecesTask,
+    Refused,
+    Slit,
+    SlitCut,
+    SlittingTask,
+    Task,
+    Told,
+)
 
 if TYPE_CHECKING:
+    from roofmodel.document import Project
     from roofmodel_io.pdf.paper import Paper
 
 
@@ -36,6 +48,9 @@ def _answers(task: Task) -> Iterator[Answer]:
         results = results_of(task.project, planner=None)  # pieces do not hang on cutting plans
         yield Pieces(released_pieces(shop_job(results)))
         return
+    if isinstance(task, SlittingTask):
+        yield _slit(task.project)
+        return
     results = results_of(task.project)
     from roofmodel_ui.shop_commands import picture_of
 
@@ -48,7 +63,35 @@ def _answers(task: Task) -> Iterator[Answer]:
         report=lambda done, count, words: tell(Told(done, count, words)),
         token=task.token,
     )
-    yield Package(str(written.folder), written.files, written.drawings, written.revision)
+    yield Package(
+        str(written.folder), written.files, written.drawings, written.revision, written.slit
+    )
+
+
+def _slit(project: Project) -> Slit:
+    """The slitting plan of a project."""
+    from roofmodel.results import results_of
+    from roofmodel.sheets.slitting import (
+        cut_words,
+        girth_words,
+        slit_sheets,
+        slitting_notes,
+        slitting_words,
+        whose_words,
+    )
+    from roofmodel_io.shop_package import shop_job
+
+    job = shop_job(results_of(project, planner=None))  # nor do blanks hang on cutting plans
+    units = project.units
+    cuts = []
+    for sheet in slit_sheets(job):
+        for kind in sheet.kinds:
+            strips = tuple(
+                f"{girth_words(s, units)}: {whose_words(s, units)}" for s in kind.strips
+            )
+            cuts.append(SlitCut(f"{kind.times} × {cut_words(kind, units)}", strips))
+    said = tuple(s for s in (slitting_words(job), *slitting_notes(job)) if s)
+    return Slit(said, tuple(cuts))
 
 
 if __name__ == "__main__":

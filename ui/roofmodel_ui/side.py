@@ -88,10 +88,10 @@ class Side(QWidget):
     @cached_property
     def handing(self) -> Handing:
         """What writes the package for the shop, made when it is first wanted."""
-        from roofmodel_io.folders import drop_staging
+        from roofmodel_io import folders
         from roofmodel_ui.handing import Handing
 
-        return Handing(self._session, drop_staging)
+        return Handing(self._session, folders)
 
     @property
     def shape(self) -> ShapePanel:
@@ -193,10 +193,10 @@ class Side(QWidget):
         return panel
 
     def _make_cover(self) -> CoverPanel:
-        from roofmodel_io.defaults import built_in_systems
+        from roofmodel_io.defaults import offered_systems
         from roofmodel_ui.panels.cover import CoverPanel
 
-        return CoverPanel(self._session, built_in_systems(), self._read_system, self._actions)
+        return CoverPanel(self._session, offered_systems(), self._read_system, self._actions)
 
     def _make_hand_over(self) -> HandOverPanel:
         from roofmodel_ui.panels.handover import HandOverPanel

@@ -149,6 +149,7 @@ QHeaderView::section {{ background: {GROUND}; border: 0; border-bottom: 1px soli
 QScrollArea, QWidget#forms {{ border: 0; background: {PAPER}; }}
 QSplitter::handle {{ background: {LINE}; }}
 QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
+QMessageBox {{ qproperty-icon: NoIcon; }}
 QToolTip {{ color: {INK}; background: {PAPER}; border: 1px solid {LINE}; }}
 QFrame#commands {{ background: {PAPER}; border: 1px solid {BORDER}; }}
 QFrame#commands QListWidget {{ border: 0; background: {PAPER}; outline: 0; }}

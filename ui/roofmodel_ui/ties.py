@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
-from roofmodel.document import Point, Project
+from roofmodel.document import ByEdge, Point, Project
+from roofmodel.document.part_edits import change_plane
 from roofmodel.errors import OutlineError
 from roofmodel.surface import EdgeId, alone
 from roofmodel_ui.selection import Selection
@@ -52,6 +53,19 @@ def tie_along(project: Project, corners: Sequence[Point]) -> Tie | None:
             if _lies_on(a, b, *tie.ends):
                 return tie
     return None
+
+
+def tied_anew(project: Project, planes: Sequence[str]) -> Project:
+    """Drawn planes that are tied to an edge elsewhere are tied to the one they lie along now, if
+    there is one."""
+    for plane in project.planes():
+        if plane.id not in planes or not isinstance(plane.lies, ByEdge):
+            continue
+        tie = tie_along(project, plane.corners)
+        if tie is not None:
+            lies = ByEdge(tie.section, tie.edge, plane.lies.slope)
+            project = change_plane(project, plane.id, lies=lies)
+    return project
 
 
 def _lies_on(a: Point, b: Point, c: Point, d: Point) -> bool:

@@ -6,13 +6,7 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QPoint, Qt
-from PySide6.QtGui import (
-    QAction,
-    QActionGroup,
-    QCloseEvent,
-    QResizeEvent,
-    QShowEvent,
-)
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
@@ -364,6 +358,7 @@ class MainWindow(QMainWindow):
 
     def _connect_tool(self, name: str, tool: Tool) -> None:
         tool.changed.connect(self._follow_tool)
+        tool.changed.connect(self.files.keeper.look)
         if name in ("outline", "plane", "opening", "rectangle"):
             tool.done.connect(self._outline_done)
         elif name == "scale":

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
-from roofmodel.systems import RoofingSystem
+from roofmodel.document.cover_edits import Offered
 from roofmodel_ui.panels.coverings import BuildingsForm
 from roofmodel_ui.panels.fields import panel_layout
 from roofmodel_ui.panels.layout_form import LayoutForm
@@ -27,7 +27,7 @@ class CoverPanel(QWidget):
     def __init__(
         self,
         session: Session,
-        offered: Sequence[RoofingSystem],
+        offered: Sequence[Offered],
         read: Callable[[], object],
         actions: Mapping[str, QAction] = MappingProxyType({}),
         parent: QWidget | None = None,

@@ -8,11 +8,11 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from roofmodel.document import NOT_IN_JOB, OTHER, Project
 from roofmodel.document.cover_edits import (
-    add_system,
+    Offered,
+    add_offered,
     set_building_covering,
     set_plane_covering,
 )
-from roofmodel.systems import RoofingSystem
 from roofmodel_ui.covering import keys_of, planes_selected
 from roofmodel_ui.panels.fields import Choice, heading, rows_of
 from roofmodel_ui.session import Session
@@ -21,20 +21,20 @@ AS_BUILDING = "as its building"
 """What a plane's choice holds where the plane has no covering of its own."""
 
 
-def coverings(project: Project, offered: Sequence[RoofingSystem] = ()) -> list[tuple[str, object]]:
+def coverings(project: Project, offered: Sequence[Offered] = ()) -> list[tuple[str, object]]:
     """Words and values of all coverings there are to choose from: the job's systems by their ids,
     and of those `offered` the ones that the job has not yet."""
     systems: list[tuple[str, object]] = [(s.name, s.id) for s in project.systems()]
     known = {s.id for s in project.systems()}
-    systems += [(s.name, s) for s in offered if s.id not in known]
+    systems += [(o.system.name, o) for o in offered if o.system.id not in known]
     return [*systems, ("Other", OTHER), ("Not in this job", NOT_IN_JOB)]
 
 
 def chosen(project: Project, value: object) -> tuple[Project, str]:
     """The project with the system that was chosen, and the covering as the document keeps it:
     the first system goes without its id, so that it can be replaced by another."""
-    if isinstance(value, RoofingSystem):
-        return add_system(project, value), value.id
+    if isinstance(value, Offered):
+        return add_offered(project, value), value.system.id
     return project, "" if value == project.system.id else str(value)
 
 
@@ -46,7 +46,7 @@ class BuildingCovering(Choice):
         session: Session,
         name: str,
         building: str = "",
-        offered: Sequence[RoofingSystem] = (),
+        offered: Sequence[Offered] = (),
     ) -> None:
         super().__init__(name, self._cover)
         self.session, self._offered = session, offered
@@ -70,7 +70,7 @@ class BuildingCovering(Choice):
 class PlaneCovering(Choice):
     """A choice of what covers the selected planes."""
 
-    def __init__(self, session: Session, offered: Sequence[RoofingSystem] = ()) -> None:
+    def __init__(self, session: Session, offered: Sequence[Offered] = ()) -> None:
         super().__init__("Covering of the selected planes", self._take)
         self.setPlaceholderText("different")
         self.session, self._offered = session, offered
@@ -104,7 +104,7 @@ class PlaneCovering(Choice):
 class BuildingsForm(QWidget):
     """What covers each building."""
 
-    def __init__(self, session: Session, offered: Sequence[RoofingSystem] = ()) -> None:
+    def __init__(self, session: Session, offered: Sequence[Offered] = ()) -> None:
         super().__init__()
         self.session, self._offered = session, offered
         self.buildings: dict[str, BuildingCovering] = {}

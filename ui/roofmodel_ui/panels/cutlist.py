@@ -31,11 +31,12 @@ COLUMNS = (
     *("Cut out", "Covering", "Building", "Numbers"),
 )
 """Those of the table's columns that are shown beside the roof; the files have areas too. Panels
-cut out, coverings and buildings have theirs only where they tell something."""
+cut out, coverings and buildings have theirs only where they tell something; buildings not where
+ends would be cut short for them: planes have names of their own, and tips with the building."""
 PLANE, PANELS, LENGTH, LOWER, UPPER, CUT_OUT, COVERING, BUILDING, NUMBERS = range(len(COLUMNS))
 ORDER_COLUMNS = ("Covering", "Panels", "Cut length", "Total length")
-RISES = " up to the "
-"""Left out of the ends' words, which are many and alike; the tips have it."""
+LEFT_OUT = ((" up to the ", " "), ("along ", ""))
+"""Words of the ends that are many and alike, and what stands for them; the tips have them."""
 PADDING_PX, NUMBERS_PX, LEAST_END_PX, OWNER_PX = 18, 96, 70, 96
 """Names of coverings and buildings take no more than `OWNER_PX`; their tips have them whole."""
 
@@ -68,6 +69,7 @@ class CutListPanel(ListPage):
         metrics = QFontMetrics(bold_of(self))
         self._needed = [metrics.horizontalAdvance(title) + PADDING_PX for title in COLUMNS]
         self._rows: list[tuple[PlaneId, QTreeWidgetItem]] = []
+        self._telling = dict.fromkeys((CUT_OUT, COVERING, BUILDING), False)
         self._busy = False
         self._catch = CatchUp(session, self, self.refresh)
         self.table.itemSelectionChanged.connect(self._rows_chosen)
@@ -124,7 +126,7 @@ class CutListPanel(ListPage):
         units = results.project.units
         found = self._fitting()
         whole = [_cells(row, units) for row in found]
-        texts = [tuple(text.replace(RISES, " ") for text in row) for row in whole]
+        texts = [tuple(_short(cell, k) for k, cell in enumerate(row)) for row in whole]
         texts += self._totals(found)
         self._busy = True
         if texts != self._texts:
@@ -135,9 +137,9 @@ class CutListPanel(ListPage):
         self._rows = [(r.panels[0].plane, item) for r, item in rows if item is not None]
         for column in (CUT_OUT, COVERING, BUILDING):
             kinds = {row[column] for row in whole}
-            self.table.setColumnHidden(
-                column, kinds <= {""} or (column != CUT_OUT and len(kinds) < 2)
-            )
+            tells = len(kinds) > 1 or (column == CUT_OUT and kinds > {""})
+            self._telling[column] = tells
+        self._fit_columns()
         self._show_order(found)
         self._busy = False
         self._say(bool(found))
@@ -215,7 +217,9 @@ class CutListPanel(ListPage):
                 row.setToolTip(column, tip[column])
                 if column in (PANELS, LENGTH):
                     row.setTextAlignment(column, RIGHT)
-            if number >= len(whole):
+            if number < len(whole):
+                row.setToolTip(PLANE, f"{tip[PLANE]}, {tip[BUILDING]}")
+            else:
                 row.setFlags(Qt.ItemFlag.ItemIsEnabled)
                 for column in range(len(COLUMNS)):
                     row.setFont(column, bold)
@@ -225,21 +229,22 @@ class CutListPanel(ListPage):
             max(metrics.horizontalAdvance(t[column]) for t in (*texts, COLUMNS)) + PADDING_PX
             for column in range(len(COLUMNS))
         ]
-        self._fit_columns()
 
     def _fit_columns(self) -> None:
-        """Every column as wide as it needs; where there is no room for that the ends are cut
-        short, and their tips have them whole."""
+        """Every column as wide as it needs; where there is no room for that buildings are left
+        out, then the ends are cut short, and their tips have them whole."""
         header = self.table.header()
-        numbers = min(self._needed[NUMBERS], NUMBERS_PX)
-        fixed = (PLANE, PANELS, LENGTH, CUT_OUT, COVERING, BUILDING)
-        seen = [k for k in fixed if not self.table.isColumnHidden(k)]
         needed = [
-            min(w, OWNER_PX if k in (COVERING, BUILDING) else w)
+            min(w, {COVERING: OWNER_PX, BUILDING: OWNER_PX, NUMBERS: NUMBERS_PX}.get(k, w))
             for k, w in enumerate(self._needed)
         ]
-        others = sum(needed[k] for k in seen) + numbers
-        room = (self.table.viewport().width() - others) // 2
+        seen = [k for k in range(len(COLUMNS)) if self._telling.get(k, True)]
+        width = self.table.viewport().width()
+        if sum(needed[k] for k in seen) > width and BUILDING in seen:
+            seen.remove(BUILDING)
+        for column in self._telling:
+            self.table.setColumnHidden(column, column not in seen)
+        room = (width - sum(needed[k] for k in seen if k not in (LOWER, UPPER))) // 2
         for column in range(NUMBERS):
             wide = needed[column]
             if column in (LOWER, UPPER):
@@ -282,6 +287,14 @@ def _cells(row: PanelRow, units: Units) -> tuple[str, ...]:
         shown(cell, units) for cell in row.cells
     )
     return plane, count, length, lower, upper, cut_out, row.covering, row.building, numbers
+
+
+def _short(text: str, column: int) -> str:
+    """A cell as it is shown."""
+    if column in (LOWER, UPPER):
+        for words, instead in LEFT_OUT:
+            text = text.replace(words, instead)
+    return text
 
 
 def _searched(row: PanelRow) -> str:

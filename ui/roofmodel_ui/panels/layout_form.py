@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QCheckBox, QFormLayout, QHBoxLayout, QLabel, QTool
 
 from roofmodel.document import NOT_IN_JOB, OTHER, Project, Start
 from roofmodel.document.changes import changed
+from roofmodel.document.cover_edits import Offered
 from roofmodel.document.layout_edits import (
     change_layouts,
     set_start,
@@ -18,7 +19,6 @@ from roofmodel.document.layout_edits import (
     vent_ridges,
 )
 from roofmodel.scene.start_lines import offset_shown
-from roofmodel.systems import RoofingSystem
 from roofmodel.takeoff import Laying
 from roofmodel_ui.covering import keys_of, layings_meant, layouts_meant, planes_selected, words_for
 from roofmodel_ui.panels.coverings import PlaneCovering
@@ -54,7 +54,7 @@ class LayoutForm(QWidget):
         self,
         session: Session,
         actions: Mapping[str, QAction],
-        offered: Sequence[RoofingSystem] = (),
+        offered: Sequence[Offered] = (),
     ) -> None:
         super().__init__()
         self.session = session

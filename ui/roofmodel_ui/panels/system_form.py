@@ -9,7 +9,13 @@ import msgspec
 from PySide6.QtWidgets import QGridLayout, QMenu, QToolButton, QWidget
 
 from roofmodel.document import NOT_IN_JOB, OTHER, Project, Units
-from roofmodel.document.cover_edits import add_system, change_system, cover_job, remove_system
+from roofmodel.document.cover_edits import (
+    Offered,
+    add_offered,
+    change_system,
+    cover_job,
+    remove_system,
+)
 from roofmodel.errors import DocumentError
 from roofmodel.systems import EdgeKind, PanelRules, RoofingSystem
 from roofmodel.units import format_length
@@ -56,7 +62,7 @@ class SystemForm(QWidget):
     def __init__(
         self,
         session: Session,
-        offered: Sequence[RoofingSystem],
+        offered: Sequence[Offered],
         read: Callable[[], object],
         save: Callable[[], object],
     ) -> None:
@@ -199,10 +205,10 @@ class SystemForm(QWidget):
     def _fill_menu(self, project: Project) -> None:
         self.menu.clear()
         known = {s.id for s in project.systems()}
-        for system in self._offered:
-            if system.id not in known:
-                action = self.menu.addAction(system.name)
-                action.triggered.connect(lambda _=False, s=system: self._add_system(s))
+        for offered in self._offered:
+            if offered.system.id not in known:
+                action = self.menu.addAction(offered.system.name)
+                action.triggered.connect(lambda _=False, o=offered: self._add_system(o))
         self.menu.addAction("From a file …").triggered.connect(lambda: self._read())
 
     def _take_system(self, value: object) -> None:
@@ -219,8 +225,8 @@ class SystemForm(QWidget):
 
         self.session.attempt("Rename roofing system", rename)
 
-    def _add_system(self, system: RoofingSystem) -> None:
-        self.session.attempt("Add roofing system", lambda p: add_system(p, system))
+    def _add_system(self, offered: Offered) -> None:
+        self.session.attempt("Add roofing system", lambda p: add_offered(p, offered))
 
     def _remove_system(self) -> None:
         system = self.current(self.session.project).id

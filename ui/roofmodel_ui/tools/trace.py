@@ -12,6 +12,7 @@ from typing import ClassVar
 from PySide6.QtCore import QObject
 
 from roofmodel.document import Point, Project
+from roofmodel.document.begun import Begun
 from roofmodel.errors import RoofmodelError, TextError
 from roofmodel.geometry.snapping import Snap
 from roofmodel.geometry.traverse import Leg, Misclosure, misclosure, parse_leg, spread, unit_of
@@ -33,7 +34,8 @@ DIRECTION = " < "
 
 
 class TraceTool(Tool):
-    """Draw a ring of corners; `thing` is what it is called in messages."""
+    """Draw a ring of corners; `thing` is what it is called in messages, and the tool's name among
+    the tools."""
 
     thing: ClassVar[str]
 
@@ -101,6 +103,17 @@ class TraceTool(Tool):
 
     def kept(self) -> tuple[Point, ...]:
         return tuple(self.corners)
+
+    def begun_ring(self) -> Begun:
+        """What was begun, to be kept with the working copy."""
+        return Begun(self.thing, self.kept(), self._was_typed)
+
+    def draw_on(self, ring: Begun) -> None:
+        """Go on with what was begun before the program ended."""
+        self.corners, self._was_typed = list(ring.corners), ring.typed
+        self._at = ring.corners[-1]  # the pointer may be anywhere yet
+        self.update()
+        self.changed.emit()
 
     def key(self, key: Key, text: str = "") -> bool:
         if key == "text" and not self.busy() and begins_place(text):
