@@ -61,6 +61,9 @@ _INCHES = re.compile(rf"({_MIXED})\s*\"")
 _DASHED = re.compile(rf"([0-9]+)\s*-\s*({_NUM}(?:(?:\s+|\s*-\s*){_FRAC})?)\s*\"?")
 _BARE = re.compile(rf"({_MIXED})")
 
+_GROUPED = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]*)?")
+_COMMA = re.compile(r"[0-9]*,[0-9]+")
+
 _RISE_RUN = re.compile(rf"({_MIXED})\s*(/|:|in)\s*({_NUM})")
 _DEGREES = re.compile(rf"({_NUM})\s*(?:°|deg|degrees?)\.?")
 _PERCENT = re.compile(rf"({_NUM})\s*(?:%|percent)")
@@ -132,6 +135,28 @@ def _length_of(body: str, default_unit: str, text: str) -> float | None:
 
 def _in_mm(value: Fraction, unit: str) -> float:
     return float(value * _MM_PER[unit])
+
+
+def parse_number(text: str, *, thousands: bool) -> float:
+    """A number, 0 or more, with a point or a comma for its decimals.
+
+    "2,000" could mean two things: it is two thousand where `thousands` are written so, which is
+    where lengths are feet and inches, and refused elsewhere.
+
+    >>> parse_number("2,000", thousands=True), parse_number("1,5", thousands=True)
+    (2000.0, 1.5)
+    """
+    plain = text.strip()
+    if _GROUPED.fullmatch(plain):
+        if plain.count(",") == 1 and "." not in plain and not thousands:
+            whole, _, rest = plain.partition(",")
+            raise TextError(f"{_shown(text)} could be {whole}{rest} or {whole}.{rest}.")
+        plain = plain.replace(",", "")
+    elif _COMMA.fullmatch(plain):
+        plain = plain.replace(",", ".")
+    if len(plain) > 15 or not re.fullmatch(_NUM, plain):
+        raise TextError(f"{_shown(text)} is no number.")
+    return float(plain)
 
 
 def parse_slope(text: str) -> float:

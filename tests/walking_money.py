@@ -62,6 +62,11 @@ def _rules(c: Chance) -> Arguments:
     return _a(trim_coils=() if c.seldom() else tuple(some))
 
 
+_PIECES: Final = (
+    ReleasedPiece("panel", "South 1 - 1", "panel", 3000.0, 914.4),
+    ReleasedPiece("trim", "Cap on Ridge 1", "ridge cap", 3200.4, 329.7, drawing="Ridge cap 7"),
+)
+
 MONEY: Final[dict[str, Callable[[Chance], Arguments]]] = {
     "set_prices": lambda c: _a(None if c.seldom() else sample_prices()),
     "set_price": _price,
@@ -80,7 +85,7 @@ MONEY: Final[dict[str, Callable[[Chance], Arguments]]] = {
     "add_sections": lambda c: _a(built_in_parts()[: c.rnd.randint(1, 9)]),
     "forget_readings": lambda c: _a(),
     "released": lambda c: _a(
-        () if c.seldom() else (ReleasedPiece("panel", "South 1 - 1", "panel", 3000.0, 914.4),),
+        () if c.seldom() else _PIECES,
         "2026-11-25",
         c.rnd.choice(("", "first")),
     ),

@@ -10,16 +10,22 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
+from roofmodel.document import Units
 from roofmodel.results import Results
-from roofmodel.sheets import edges_table, planes_table, trim_table
+from roofmodel.sheets import edges_table, planes_table
 from roofmodel.sheets.checklist import crew_checklist
 from roofmodel.sheets.layout_sheet import layout_plan
+from roofmodel.sheets.panel_words import is_cut_to_shape
 from roofmodel.sheets.roof_sheet import RoofSheet, roof_sheet, roof_size
 from roofmodel.sheets.shop_tables import blanks_table, bundles_table, roll_forming_table
 from roofmodel.sheets.shop_types import ShopSheet
+from roofmodel.sheets.trim_places import trim_places_table
+from roofmodel.sheets.two_plans import CUTTING_PLAN
+from roofmodel.sheets.types import Table
 from roofmodel.shop.job import ShopJob
 from roofmodel.takeoff import building_names
 from roofmodel_io.booklet_cards import card_pages
+from roofmodel_io.booklet_changes import changes_pages
 from roofmodel_io.booklet_checks import check_pages
 from roofmodel_io.booklet_cover import with_cover
 from roofmodel_io.booklet_slitting import slitting_pages
@@ -39,13 +45,20 @@ _FEW_KEYS: Final = 6
 _EDGE_COLUMN: Final = 80.0
 _ON_SHEETS: Final = ("Left end", "Right end", "Hems", "Metal")
 _LENGTHS: Final = (
-    "Cut from stock: the length in the cutting plan, which has room for the end cuts. Finished"
-    " length: the blank from corner to corner once its ends are cut."
+    "Finished length: the blank from corner to corner once its ends are cut; the slitting plan has"
+    " it. Cut from stock: the length in the cutting plan, for trim that is bought or bent in stock"
+    " lengths and fitted on the roof; what it is longer falls at the end of the run that is laid"
+    " last, which is cut to fit there."
+)
+_IN_MARKS: Final = ("Part", "Stock length")
+_PLACES: Final = (
+    "Marks are those of the blanks, in the order they lie along the edge; pieces that lap are laid"
+    " in this order."
 )
 _CUT: Final = (
     "Left and right as someone looks up the slope. Length and sides are those of the whole sheet,"
-    " lap leg and hems with it; angles are off square. What a row cannot say is drawn under Panels"
-    " cut to shape."
+    " lap leg and hems with it; angles are off square. What has words under Cut to shape is drawn"
+    " under Panels cut to shape."
 )
 _FOLDS: Final = (
     "Fold: how far the roof bends at an edge; negative where it bends up, as in a valley."
@@ -60,29 +73,42 @@ def booklet_pdf(
     picture_png: bytes | None = None,
     revision: int = 0,
     date: str = "",
+    changed_since: int = 0,
     file_name: str = BOOKLET_NAME,
     report: Report | None = None,
 ) -> bytes:
     """The whole booklet. `report` is told how many of how many pages are done (0 of 0 while they
     are laid out), and may raise to stop; the same project, picture and words make the same
     bytes."""
-    job = ShopJob(results.project, results.surface, results.take_off, revision, date)
-    pages: list[Page] = []
-    parts: tuple[Callable[[], list[Page]], ...] = (
-        lambda: plan_pages(results, paper),
-        lambda: table_pages(results, job, paper),
-        lambda: slitting_pages(job, paper),
-        lambda: card_pages(job, paper),
-        lambda: trim_pages(job, paper),
-        lambda: layout_pages(job, paper),
-        lambda: check_pages(crew_checklist(results), paper),
+    job = ShopJob(
+        results.project, results.surface, results.take_off, revision, date, changed_since
     )
-    for part in parts:
-        if report is not None:
-            report(0, 0)
-        pages += part()
+    parts: dict[str, tuple[Callable[[], list[Page]], ...]] = {
+        "The roof": (
+            lambda: changes_pages(job, paper),
+            lambda: plan_pages(results, paper),
+            lambda: number_pages(results, paper),
+        ),
+        "For the shop": (
+            lambda: table_pages(results, job, paper),
+            lambda: slitting_pages(job, paper),
+            lambda: card_pages(job, paper),
+            lambda: trim_pages(job, paper),
+        ),
+        "For the crew": (
+            lambda: layout_pages(job, paper),
+            lambda: check_pages(crew_checklist(results, len(job.blanks.blanks)), paper),
+        ),
+    }
+    made: list[tuple[str, list[Page]]] = []
+    for title, some in parts.items():
+        made.append((title, []))
+        for part in some:
+            if report is not None:
+                report(0, 0)
+            made[-1][1].extend(part())
     imprint = Imprint(results.project.job, file_name, revision, date)
-    done = with_cover(pages, results, imprint, paper, picture_png)
+    done = with_cover(made, results, imprint, paper, picture_png)
     return pdf_of(done, imprint, f"{results.project.job.name}: shop and crew booklet", report)
 
 
@@ -178,10 +204,9 @@ def key_items(keys: tuple[tuple[str, str], ...], step: float) -> list[Item]:
     return [key(*one) for one in keys]
 
 
-def table_pages(results: Results, job: ShopJob, paper: Paper) -> list[Page]:
-    """Planes and edges as numbers, what panels to roll, what trim to bend and cut."""
-    units, take_off = results.project.units, results.take_off
-    room = column_width(paper, 1)
+def number_pages(results: Results, paper: Paper) -> list[Page]:
+    """Planes and edges as numbers."""
+    units, room = results.project.units, column_width(paper, 1)
     count = columns_of(paper, _EDGE_COLUMN)
     planes = table_items(planes_table(results), units, room, without=_WHERE, titled=False)
     width = column_width(paper, count)
@@ -189,33 +214,57 @@ def table_pages(results: Results, job: ShopJob, paper: Paper) -> list[Page]:
     folds = words(_FOLDS, room, 7.5, below=1.5)
     both = [*planes, gap(5.0), folds, balanced(edges, count, width + BETWEEN)]
     if sum(i.height for i in both) <= frame_of(size_of(paper, wide=False)).height:
-        out = flowing("Planes and edges", both, paper)
-    else:
-        out = [
-            *flowing("Planes", planes, paper),
-            *flowing("Edges", [words(_FOLDS, width, 7.5, below=1.5), *edges], paper, count),
-        ]
+        return flowing("Planes and edges", both, paper)
+    return [
+        *flowing("Planes", planes, paper),
+        *flowing("Edges", [words(_FOLDS, width, 7.5, below=1.5), *edges], paper, count),
+    ]
+
+
+def table_pages(results: Results, job: ShopJob, paper: Paper) -> list[Page]:
+    """What panels to roll, what trim to bend and cut."""
+    units, take_off = results.project.units, results.take_off
+    room, out = column_width(paper, 1), list[Page]()
     if take_off.panels:
-        systems = {s.panel.system for s in job.shapes}
-        known = ("Plane",) if len(systems) > 1 else ("Plane", "Panel")
-        cut = table_items(roll_forming_table(job), units, room, without=known, titled=False)
-        bundles = table_items(bundles_table(job), units, room)
+        cut = _by_panel(roll_forming_table(job), units, room, ("Plane", "Weight"))
+        bundles = [heading("Bundles", room), *_by_panel(bundles_table(job), units, room, ())]
         note = [words(_CUT, room, 7.5, below=1.5)] if any_cut(job) else []
         out += flowing("Cut list of panels", [*note, *cut, gap(5.0), *bundles], paper)
     if take_off.trim:
-        trim = table_items(trim_table(take_off), units, room, without=_WHERE, titled=False)
+        trim = [words(_PLACES, room, 7.5, below=1.5)]
+        places = trim_places_table(job)
+        trim += table_items(places, units, room, without=_IN_MARKS, titled=False)
         names = building_names(results.project)
-        bars = bar_items(take_off.cutting_plans, units, room, names)
+        bars = [words(CUTTING_PLAN, room, 7.5, below=1.5)]
+        bars += bar_items(take_off.cutting_plans, units, room, names)
         out += [*flowing("Trim list", trim, paper), *flowing("Cutting plan of trim", bars, paper)]
         blanks = table_items(blanks_table(job), units, room, without=_ON_SHEETS, titled=False)
-        said = words(_LENGTHS, room, 7.5, below=1.5)
-        out += flowing("Blanks of trim", [said, *blanks], paper)
+        said = [words(t, room, 7.5, below=1.5) for t in (_LENGTHS, *job.blanks.left_out)]
+        out += flowing("Blanks of trim", [*said, *blanks], paper)
+    return out
+
+
+def _by_panel(table: Table, units: Units, room: float, without: tuple[str, ...]) -> list[Item]:
+    """A table with a column "Panel", what each panel's rows have in common above them; the total
+    below the last."""
+    at = [c.title for c in table.columns].index("Panel")
+    names = list(dict.fromkeys(str(row[at]) for row in table.rows))
+    out: list[Item] = []
+    for name in names:
+        rows = tuple(row for row in table.rows if row[at] == name)
+        total = table.total if name == names[-1] else None
+        part = Table(name, table.columns, rows, total)
+        hidden = (*without, "Panel")
+        out += table_items(part, units, room, without=hidden, titled=len(names) > 1)
     return out
 
 
 def any_cut(job: ShopJob) -> bool:
-    """Whether any panel has an end that is not square."""
-    return any(end.shape != "square" for s in job.shapes for end in (s.panel.lower, s.panel.upper))
+    """Whether any panel is more than a whole sheet with square ends."""
+    square = all(
+        end.shape == "square" for s in job.shapes for end in (s.panel.lower, s.panel.upper)
+    )
+    return not square or any(is_cut_to_shape(s) for s in job.shapes)
 
 
 def layout_pages(job: ShopJob, paper: Paper) -> list[Page]:

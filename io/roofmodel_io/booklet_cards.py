@@ -7,8 +7,9 @@ from typing import Final
 
 from roofmodel.document import Units
 from roofmodel.sheets.panel_card import card_plan, shaped_groups
+from roofmodel.sheets.panel_words import is_seamed, seam_words
 from roofmodel.sheets.shop_types import SheetPlan
-from roofmodel.sheets.shop_words import system_name
+from roofmodel.sheets.shop_words import short_name
 from roofmodel.shop.job import ShopJob
 from roofmodel_io.pdf.flow import Item, words
 from roofmodel_io.pdf.page import Page
@@ -36,15 +37,19 @@ def card_pages(job: ShopJob, paper: Paper) -> list[Page]:
             continue
         name = "Panels cut to shape"
         if len(systems) > 1:
-            name += f": {system_name(job.project, system)}"
-        scale = _scale(plans, units, frame_of(size_of(paper, wide=True)))
+            name += f": {short_name(job.project, system)}"
+        seen = _SEEN
+        laid = next(s for s in job.project.systems() if s.id == system)
+        if is_seamed(laid):
+            seen = f"{_SEEN} {seam_words(laid, units)}"
+        scale = _scale(plans, units, frame_of(size_of(paper, wide=True)), seen)
         ways = []
         for wide in (True, False):
             size = size_of(paper, wide=wide)
             frame = frame_of(size)
             width = _width(frame)
             blocks = [block(p.draw(scale), units, width, titled=True) for p in plans]
-            pages = block_pages(blocks, size, lambda titles, name=name: name, _head(frame))  # type: ignore[misc]
+            pages = block_pages(blocks, size, lambda titles, name=name: name, _head(frame, seen))  # type: ignore[misc]
             ways.append(pages)
         pages = min(ways, key=len)
         out.append(pages[0])
@@ -52,8 +57,8 @@ def card_pages(job: ShopJob, paper: Paper) -> list[Page]:
     return out
 
 
-def _head(frame: Frame) -> list[Item]:
-    return [words(_SEEN, frame.width, 7.5, below=1.5)]
+def _head(frame: Frame, seen: str) -> list[Item]:
+    return [words(seen, frame.width, 7.5, below=1.5)]
 
 
 def _width(frame: Frame) -> float:
@@ -62,10 +67,10 @@ def _width(frame: Frame) -> float:
     return (frame.width + BESIDE) / count - BESIDE
 
 
-def _scale(plans: Sequence[SheetPlan], units: Units, frame: Frame) -> float:
+def _scale(plans: Sequence[SheetPlan], units: Units, frame: Frame, seen: str) -> float:
     """The largest usual scale at which every drawing has room."""
     largest = max(plans, key=lambda p: p.size[1])
-    width, height = _width(frame), frame.height - sum(i.height for i in _head(frame))
+    width, height = _width(frame), frame.height - sum(i.height for i in _head(frame, seen))
     scale = 1.0
     for scale in usual_scales(largest.size, units):
         if largest.room(scale)[1] > frame.height * _SHARE:

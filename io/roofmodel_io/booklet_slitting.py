@@ -15,13 +15,14 @@ from roofmodel.sheets.slitting import (
     cut_words,
     girth_words,
     names_words,
+    size_words,
     slit_metal_table,
     slit_sheets,
     slitting_notes,
     whose_words,
 )
+from roofmodel.sheets.two_plans import SLITTING_PLAN
 from roofmodel.shop.job import ShopJob
-from roofmodel.units import format_length
 from roofmodel_io.pdf.flow import Item, gap, heading, words
 from roofmodel_io.pdf.fonts import width_of, wrapped
 from roofmodel_io.pdf.page import Page
@@ -69,13 +70,13 @@ def slitting_pages(job: ShopJob, paper: Paper) -> list[Page]:
     longest = max((c.length for s in sheets for c in s.kinds), default=1.0)
     free = room - _LABELS - _LEADER
     scale = next((s for s, _ in scales(units) if longest / s <= free), longest / free)
-    items = [words(_intro(scale, units), room, 7.5, below=1.5)]
+    items = [words(t, room, 7.5, below=1.5) for t in (SLITTING_PLAN, _intro(scale, units))]
     items += [words(note, room, 7.5, below=1.0) for note in slitting_notes(job)]
     items += [*table_items(slit_metal_table(job), units, room, titled=False), gap(3.0)]
     most = frame_of(size_of(paper, wide=False)).height * _SHARE
     for sheet in sheets:
         if len(sheets) > 1:
-            items.append(heading(f"{sheet.covering}, {sheet.metal}", room, 8.5))
+            items.append(heading(f"{sheet.metal}: {sheet.covering}", room, 8.5))
         for kind in sheet.kinds:
             items += _cut(kind, units, scale, room, most)
     return flowing(TITLE, items, paper)
@@ -84,7 +85,7 @@ def slitting_pages(job: ShopJob, paper: Paper) -> list[Page]:
 def _intro(scale: float, units: Units) -> str:
     step = f"1/{units.fraction} in" if units.system == "feet" else "1 mm"
     return (
-        f"Coils are drawn at {scale_words(scale, units)}; what is grey stays over. Cut off the"
+        f"Coils are drawn at {scale_words(scale, units)}; what is grey stays. Cut off the"
         " length, slit it into strips, cut the strips into blanks; each is named as its sheet is."
         f" Girths and lengths are rounded up to {step}; the sheet of a blank has its own. Where a"
         " shorter length is enough, what stays of it stays on the coil; flat sheets are whole."
@@ -132,7 +133,7 @@ def _coil(
             x = left
             for blank, called in zip(strip.blanks, names, strict=True):
                 long = blank.length / scale
-                said = format_length(blank.length, units)
+                said = size_words(blank.length, units)
                 for k in range(blank.count):
                     writer.box((x, y), (long, thick), 0.25, fill="#FFFFFF")
                     lines = _inside(called[row * blank.count + k], said, (long, thick))
@@ -167,7 +168,7 @@ def _inside(name: str, length: str, room: tuple[float, float]) -> list[str]:
 def _all_said(strip: StripKind, times: int, units: Units, scale: float) -> bool:
     """Is the name and the length of every blank written on it?"""
     for blank in strip.blanks:
-        length = format_length(blank.length, units)
+        length = size_words(blank.length, units)
         room = (blank.length / scale, strip.girth / scale)
         for name in _each(blank, times, strip.count):
             said = ": ".join(_inside(name, length, room))
@@ -192,7 +193,7 @@ def _said(strip: StripKind, kind: CutKind, units: Units, scale: float) -> str:
         return girth
     first = strip.blanks[0]
     room = (first.length / scale, strip.girth / scale)
-    if len(strip.blanks) == 1 and _inside("", format_length(first.length, units), room):
+    if len(strip.blanks) == 1 and _inside("", size_words(first.length, units), room):
         return f"{girth}: {names_words(first.names)}"
     return f"{girth}: {whose_words(strip, units)}"
 

@@ -58,7 +58,7 @@ def trim_pages(job: ShopJob, paper: Paper) -> list[Page]:
     sections = [
         _section(
             profile_plan(job, d),
-            min(leg.length for leg in d.bent.profile.legs),
+            min(d.bent.profile.lengths_at(d.bent.fold)),
             job.project.units,
             frame,
         )
@@ -168,7 +168,7 @@ class _Named:
             name = title.rpartition(":")[0]
             found = re.fullmatch(r"(.*?)(?: (\d+))?", name)
             assert found is not None  # it matches anything
-            numbers = parts.setdefault(found[1].partition(", fold")[0], [])
+            numbers = parts.setdefault(found[1].partition(" bent ")[0], [])
             if found[2] and found[2] not in numbers:
                 numbers.append(found[2])
         said = [f"{part} {', '.join(n)}" if n else part for part, n in parts.items()]

@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, TypeAlias
+from typing import Final
 
 from roofmodel.errors import FileError
 from roofmodel_io.atomic import make_folder
@@ -130,22 +130,20 @@ def check_target(target: Path) -> None:
         )
 
 
-Stamp: TypeAlias = tuple[int, int, int]
-
-
-def stamp_of(target: Path) -> Stamp | None:
-    """What tells the list of contents in a folder from that of any other writing; None where there
-    is none."""
+def stamp_of(target: Path) -> str | None:
+    """What tells the list of contents in a folder from any other: its check sum; None where there
+    is none. A folder that is written once more as it was keeps its stamp."""
     try:
-        found = os.stat(Path(os.path.realpath(target)) / CONTENTS)
+        found = (Path(os.path.realpath(target)) / CONTENTS).read_bytes()
     except OSError:
         return None
-    return found.st_ino, found.st_mtime_ns, found.st_size
+    return hashlib.sha256(found).hexdigest()
 
 
-def written_since(target: Path, before: Stamp | None) -> tuple[str, ...]:
+def written_since(target: Path, before: str | None) -> tuple[str, ...]:
     """The files of a folder that was put in place since its stamp was taken, as a writer that was
-    killed cannot tell; none where the folder is as it was. FileError where it is not whole."""
+    killed cannot tell; none where the folder holds what it held. FileError where it is not
+    whole."""
     now = stamp_of(target)
     if now is None or now == before:
         return ()
@@ -261,9 +259,12 @@ def _undisturbed() -> Iterator[None]:
         signal.signal(signal.SIGINT, before if before is not None else signal.SIG_DFL)
 
 
-def drop_staging(target: Path, token: str) -> None:
+def drop_staging(target: Path, token: str) -> Path | None:
     """Take away what a writer that was killed has left; an earlier folder that it had moved aside
-    is put back where the new one was not in its place yet."""
+    is put back where the new one was not in its place yet.
+
+    Where it cannot be put back it stays beside its place, which is returned.
+    """
     target = Path(os.path.realpath(target))
     staging = staging_of(target, token)
     old = _old_of(staging)
@@ -271,7 +272,10 @@ def drop_staging(target: Path, token: str) -> None:
         if old.exists() and not target.exists():
             os.rename(old, target)
     remove(staging)
-    remove(old)
+    if target.exists():  # else the earlier folder is all there is
+        remove(old)
+        return None
+    return old if old.exists() else None
 
 
 def remove(folder: Path) -> None:

@@ -20,7 +20,7 @@ _TOP: Final = ("metal", "parts")
 _METAL: Final = ("gauge", "thickness", "inside_radius", "k_factor", "deducts")
 _PART: Final = (
     *("legs", "bends", "start_hem", "end_hem", "folds", "painted", "least_leg", "metal"),
-    "source",
+    *("raised", "least_fold", "source"),
 )
 _LEG: Final = ("name", "length", "on")
 _BEND: Final = ("fixed", "follows")
@@ -87,6 +87,8 @@ class _Parts(TableReader):
                 else LEAST_LEG
             ),
             source=self.text(some, "source", prefix),
+            raised=self.inches(some, "raised", prefix) if "raised" in some else 0.0,
+            least_fold=self._degrees(some, "least_fold", prefix),
             **hems,
         )
 

@@ -56,6 +56,7 @@ _BLOCK_MM: Final = 150.0
 """Least width of the title block on paper."""
 _ROW: Final = 1.9
 """From one line of words to the next, over the height of text."""
+_GREY: Final = 8
 _BACKGROUND_MASK: Final = 3  # the colour of the drawing's ground, whatever it is
 
 
@@ -125,6 +126,10 @@ class _Writer:
             "dimtih": 0,
             "dimtoh": 0,
             "dimscale": 1.0,
+            "dimclrd": _GREY,  # lines that cross the metal must not look like cuts
+            "dimclre": _GREY,
+            "dimlwd": 13,
+            "dimlwe": 13,
         }.items():
             style.dxf.set(name, value)
 

@@ -20,19 +20,15 @@ from roofmodel.document.releases import (
     LIFT_SOURCE,
     SHEET_SOURCE,
     ShopRules,
-    differences,
 )
-from roofmodel.sheets.shop_tables import (
-    blanks_table,
-    bundles_table,
-    differences_table,
-    roll_forming_table,
-)
-from roofmodel.sheets.shop_words import end_fields, job_fields
+from roofmodel.sheets.changed_since import changes_notes, changes_table, since_of
+from roofmodel.sheets.shop_tables import blanks_table, bundles_table, roll_forming_table
+from roofmodel.sheets.shop_words import end_fields, job_fields, weight_words
 from roofmodel.sheets.slitting import slit_metal_table, slitting_notes, slitting_table
+from roofmodel.sheets.trim_places import trim_places_table
 from roofmodel.sheets.types import Amount, Cell, Column, Table
 from roofmodel.shop.job import ShopJob
-from roofmodel.shop.pieces import released_pieces
+from roofmodel.tolerance import SAME_POINT_MM
 from roofmodel.units import KG_PER_LB, MM2_PER_SQ_FT, MM_PER_IN, format_length
 
 _FIXED_DATE: Final = datetime(2000, 1, 1)  # the same project gives the same bytes
@@ -49,6 +45,11 @@ def trim_list_csv(job: ShopJob) -> str:
     return _csv(blanks_table(job), job.project.units)
 
 
+def trim_places_csv(job: ShopJob) -> str:
+    """Where every blank of trim goes, one line for each run under a line of titles."""
+    return _csv(trim_places_table(job), job.project.units)
+
+
 def slitting_csv(job: ShopJob) -> str:
     """How trim is slit from coil: strips cut alike in coil cuts alike, one line each under a line
     of titles."""
@@ -58,6 +59,15 @@ def slitting_csv(job: ShopJob) -> str:
 def slit_metal_csv(job: ShopJob) -> str:
     """The coil and the metal that trim takes, one line for each width of each metal."""
     return _csv(slit_metal_table(job), job.project.units)
+
+
+def changes_csv(job: ShopJob) -> str | None:
+    """What changed since the revision before, one line for pieces that changed alike under a line
+    of titles; None where there is none or nothing did."""
+    since = since_of(job)
+    return (
+        None if since is None else _csv(changes_table(since, job.project.units), job.project.units)
+    )
 
 
 def _csv(table: Table, units: Units) -> str:
@@ -80,22 +90,21 @@ def cut_list_xlsx(job: ShopJob) -> bytes:
         bold = book.add_format({"bold": True})
         rules = job.project.shop
         heads = [f"{w}: {t}" for w, t in (*job_fields(job), *end_fields(job, "panels"))]
-        lift = _weight(rules.lift_weight, units)
+        lift = weight_words(rules.lift_weight, units)
         bundles = [*heads, f"A bundle weighs up to {lift}; its panels lie in laying order."]
         bundles += _sources(rules, _OF_PANELS)
         sheets = [
             ("Roll forming", roll_forming_table(job), heads),
             ("Bundles", bundles_table(job), bundles),
             ("Trim", blanks_table(job), heads),
+            ("Trim by edge", trim_places_table(job), heads),
         ]
         slit = [*heads, *slitting_notes(job), *_sources(rules, _OF_TRIM)]
         for table in (slitting_table(job), slit_metal_table(job)):
             sheets += [(table.title, table, slit)]
-        if job.changed_since:
-            last = next(r for r in job.project.releases if r.number == job.changed_since)
-            found = differences(last.pieces, released_pieces(job))
-            since = f"Since revision {last.number} of {last.date}:"
-            sheets.append(("Changed", differences_table(found, units), [*heads, since]))
+        if (since := since_of(job)) is not None:
+            told = [*heads, *changes_notes(since)]
+            sheets.append((since.title, changes_table(since, units), told))
         for name, table, texts in sheets:
             _fill(book.add_worksheet(name), table, texts, units, bold)
     return stream.getvalue()
@@ -157,7 +166,8 @@ def _values(table: Table, cells: tuple[Cell, ...], units: Units) -> list[str | f
             out += [cell, ""] if is_length else [cell]
         elif cell.unit == "mm":
             per = MM_PER_IN if units.system == "feet" else 1.0
-            out.append(cell.value / per)
+            # what is left by rounding alone is nothing
+            out.append(cell.value / per if abs(cell.value) > SAME_POINT_MM else 0.0)
             out += [format_length(cell.value, units)] if is_length else []
         elif cell.unit == "kg":
             out.append(cell.value / (KG_PER_LB if units.system == "feet" else 1.0))
@@ -186,10 +196,6 @@ def _word(column: Column, units: Units) -> str:
         case "share":
             return "%"
     return ""
-
-
-def _weight(kg: float, units: Units) -> str:
-    return f"{kg / KG_PER_LB:.0f} lb" if units.system == "feet" else f"{kg:.0f} kg"
 
 
 def _text(value: str | float) -> str:

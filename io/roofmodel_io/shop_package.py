@@ -22,18 +22,22 @@ from roofmodel_io.folders import FolderWriter, check_target, plain_name, write_f
 from roofmodel_io.pdf.paper import Paper
 from roofmodel_io.shop_dxf import sheet_dxf
 from roofmodel_io.shop_lists import (
+    changes_csv,
     cut_list_csv,
     cut_list_xlsx,
     slit_metal_csv,
     slitting_csv,
     trim_list_csv,
+    trim_places_csv,
 )
 
 PLAN_NAME: Final = "roof_plan.dxf"
 CSV_NAME: Final = "cut_list.csv"
 TRIM_CSV_NAME: Final = "trim_list.csv"
+PLACES_CSV_NAME: Final = "trim_by_edge.csv"
 SLITTING_CSV_NAME: Final = "slitting_plan.csv"
 METAL_CSV_NAME: Final = "trim_metal.csv"
+CHANGES_CSV_NAME: Final = "changes.csv"
 XLSX_NAME: Final = "cut_list.xlsx"
 
 _FOLDERS: Final = {
@@ -111,8 +115,11 @@ def write_shop_package(
         report(at, count, "the cut list")
         writer.put(CSV_NAME, cut_list_csv(job).encode("utf-8-sig"))
         writer.put(TRIM_CSV_NAME, trim_list_csv(job).encode("utf-8-sig"))
+        writer.put(PLACES_CSV_NAME, trim_places_csv(job).encode("utf-8-sig"))
         writer.put(SLITTING_CSV_NAME, slitting_csv(job).encode("utf-8-sig"))
         writer.put(METAL_CSV_NAME, slit_metal_csv(job).encode("utf-8-sig"))
+        if (changes := changes_csv(job)) is not None:
+            writer.put(CHANGES_CSV_NAME, changes.encode("utf-8-sig"))
         writer.put(XLSX_NAME, cut_list_xlsx(job))
         report(at + 1, count, "the roof in 3D")
         png = picture()
@@ -126,6 +133,7 @@ def write_shop_package(
             picture_png=png,
             revision=job.revision,
             date=job.date,
+            changed_since=job.changed_since,
             report=paged,
         )
         writer.put(BOOKLET_NAME, booklet)
@@ -133,7 +141,7 @@ def write_shop_package(
 
     done = write_folder(folder, fill, token, settle)
     drawings = sum(name.endswith(".dxf") for name in done.files)
-    slit = tuple(s for s in (slitting_words(job), *job.slitting.notes) if s)
+    slit = tuple(s for s in (slitting_words(job), *job.slitting.notes, *job.blanks.left_out) if s)
     return Written(folder, done.files, drawings, job.revision, slit, done.left_over)
 
 

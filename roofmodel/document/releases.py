@@ -6,7 +6,8 @@ told piece by piece to a shop that may have begun. Lengths mm, rounded to what c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -29,6 +30,9 @@ MOST_COILS: Final = 6
 
 What = Literal["panel", "trim"]
 
+_PIECE: Final = re.compile(r"(, piece \d+ of \d+)?( \(\d+\))?$")
+_BUCKET_MM: Final = 1.0
+
 
 class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One piece as it was released: a panel or a blank of trim.
@@ -37,8 +41,8 @@ class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     lap leg, or girth); `corners` x, y, x, y … of its outline; `bends` degrees, up positive.
     `gauge`, `thickness` (mm), `colour`, `painted` (its side) and `hems` are what it is made of;
     of a panel, whose metal no gauge is known of, the `product` (its system's name) and what its
-    `sheet` weighs, kg per m². None where that is not known, as in releases of before they were
-    kept.
+    `sheet` weighs, kg per m². `drawing` names the sheet that a blank of trim is cut by. None
+    where that is not known, as in releases of before they were kept.
     """
 
     what: What
@@ -55,6 +59,12 @@ class ReleasedPiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hems: str | None = None
     product: str | None = None
     sheet: float | None = None
+    drawing: str | None = None
+
+    @property
+    def place(self) -> str:
+        """Where it goes: its mark, of trim without which piece of its edge it is."""
+        return _PIECE.sub("", self.mark) if self.what == "trim" else self.mark
 
 
 class Release(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -109,9 +119,10 @@ COILS_SOURCE: Final = "trim slit from coil 48 in wide: common practice, no sourc
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One piece that is not as it was released: `was` and `now` are None where there is none."""
+    """One piece that is not as it was released: `was` and `now` are None where there is none.
+    One that is "moved" is the very same piece with another mark, for another place."""
 
-    kind: Literal["added", "removed", "changed"]
+    kind: Literal["added", "removed", "changed", "moved"]
     mark: str
     was: ReleasedPiece | None
     now: ReleasedPiece | None
@@ -153,16 +164,89 @@ def differences(
     before: Sequence[ReleasedPiece], after: Sequence[ReleasedPiece]
 ) -> tuple[Difference, ...]:
     """How pieces differ from those of a release: what is gone, in the release's order, then what
-    has changed or come, in today's order."""
-    old, new = {p.mark: p for p in before}, {p.mark: p for p in after}
-    out = [Difference("removed", p.mark, p, None) for p in before if p.mark not in new]
-    for piece in after:
-        was = old.get(piece.mark)
+    has changed, moved or come, in today's order.
+
+    Pieces that are alike are found first, for what is made already serves wherever it goes: at
+    their mark, else at their place, else at any. Only what is left is compared mark by mark; at
+    one place too, where as many are left of then as of now.
+    """
+    pairs = _Pairs(before, after)
+    pairs.take(lambda p: p.mark, _is_same)
+    pairs.take(lambda p: p.place, _is_same)
+    pairs.take_alike()
+    pairs.take(lambda p: p.mark)
+    pairs.take_even()
+    out = [Difference("removed", before[k].mark, before[k], None) for k in pairs.old]
+    for k, piece in enumerate(after):
+        at = pairs.of.get(k)
+        was = None if at is None else before[at]
         if was is None:
             out.append(Difference("added", piece.mark, None, piece))
         elif not _is_same(was, piece):
             out.append(Difference("changed", piece.mark, was, piece))
+        elif was.place != piece.place:
+            out.append(Difference("moved", piece.mark, was, piece))
     return tuple(out)
+
+
+class _Pairs:
+    """Pieces of now (`of`, by number) with the number of what they were; `old` and `new` are those
+    without, in order."""
+
+    def __init__(self, before: Sequence[ReleasedPiece], after: Sequence[ReleasedPiece]) -> None:
+        self.before, self.after = before, after
+        self.old, self.new = dict.fromkeys(range(len(before))), dict.fromkeys(range(len(after)))
+        self.of: dict[int, int] = {}
+
+    def take(
+        self,
+        key: Callable[[ReleasedPiece], Hashable],
+        fits: Callable[[ReleasedPiece, ReleasedPiece], bool] = lambda one, two: True,
+    ) -> None:
+        """Pair what has one key and fits."""
+        known: dict[Hashable, list[int]] = {}
+        for k in self.old:
+            known.setdefault(key(self.before[k]), []).append(k)
+        for k in tuple(self.new):
+            self._first(known.get(key(self.after[k]), []), k, fits)
+
+    def take_alike(self) -> None:
+        """Pair the same pieces, wherever they go."""
+        known: dict[Hashable, list[int]] = {}
+        for k in self.old:
+            piece = self.before[k]
+            known.setdefault((piece.part, int(piece.length // _BUCKET_MM)), []).append(k)
+        for k in tuple(self.new):
+            piece = self.after[k]
+            at = int(piece.length // _BUCKET_MM)
+            for bucket in (at, at - 1, at + 1):
+                if self._first(known.get((piece.part, bucket), []), k, _is_same):
+                    break
+
+    def take_even(self) -> None:
+        """Pair in their order what is left at a place, if as many are left of then as of now."""
+        places: dict[Hashable, tuple[list[int], list[int]]] = {}
+        for some, pieces, which in ((self.old, self.before, 0), (self.new, self.after, 1)):
+            for k in some:
+                places.setdefault((pieces[k].what, pieces[k].place), ([], []))[which].append(k)
+        for then, now in places.values():
+            if len(then) == len(now):
+                for one, two in zip(then, now, strict=True):
+                    self._pair(one, two)
+
+    def _first(
+        self, some: list[int], k: int, fits: Callable[[ReleasedPiece, ReleasedPiece], bool]
+    ) -> bool:
+        found = next((j for j in some if fits(self.before[j], self.after[k])), None)
+        if found is None:
+            return False
+        some.remove(found)
+        self._pair(found, k)
+        return True
+
+    def _pair(self, then: int, now: int) -> None:
+        del self.old[then], self.new[now]
+        self.of[now] = then
 
 
 def metal_changed(one: ReleasedPiece, two: ReleasedPiece) -> tuple[str, ...]:
@@ -188,14 +272,44 @@ def metal_changed(one: ReleasedPiece, two: ReleasedPiece) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _is_same(one: ReleasedPiece, two: ReleasedPiece) -> bool:
-    if (one.what, one.part) != (two.what, two.part) or metal_changed(one, two):
+def cut_alike(one: ReleasedPiece, two: ReleasedPiece) -> bool:
+    """Are two pieces cut and bent alike from the same metal, of whatever colour? Trim may lie
+    turned end for end where its section reads the same from both borders."""
+    if (one.what, one.part) != (two.what, two.part) or set(metal_changed(one, two)) - {"colour"}:
         return False
-    return (
-        _close((one.length, one.width), (two.length, two.width), ALIKE_MM)
-        and _close(one.corners, two.corners, ALIKE_MM)
-        and _close(one.bends, two.bends, ALIKE_DEG)
+    if not _close((one.length, one.width), (two.length, two.width), ALIKE_MM):
+        return False
+    if one.what == "panel":
+        return _close(one.corners, two.corners, ALIKE_MM) and _close(
+            one.bends, two.bends, ALIKE_DEG
+        )
+    if _close(one.bends, two.bends, ALIKE_DEG) and _same_ring(one.corners, two.corners):
+        return True
+    turned = tuple(
+        (two.length if k % 2 else two.width) - value for k, value in enumerate(two.corners)
     )
+    return (
+        _close(one.bends, two.bends[::-1], ALIKE_DEG)
+        and _turned_hems(one.hems, two.hems)
+        and _same_ring(one.corners, turned)
+    )
+
+
+def _is_same(one: ReleasedPiece, two: ReleasedPiece) -> bool:
+    return one == two or (cut_alike(one, two) and not metal_changed(one, two))
+
+
+def _turned_hems(one: str | None, two: str | None) -> bool:
+    """Are the hems of one those of the other from the far border?"""
+    if one is None or two is None:
+        return True
+    return one.split("; ") == two.split("; ")[::-1]
+
+
+def _same_ring(one: Sequence[float], two: Sequence[float]) -> bool:
+    """Are these the same corners, whichever comes first?"""
+    starts = range(0, len(two), 2) if two else (0,)
+    return any(_close(one, (*two[k:], *two[:k]), ALIKE_MM) for k in starts)
 
 
 def _close(one: Sequence[float], two: Sequence[float], by: float) -> bool:

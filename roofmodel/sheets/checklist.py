@@ -13,9 +13,14 @@ from typing import Final
 
 from roofmodel.document import Units
 from roofmodel.sheets.tables import shown
+from roofmodel.sheets.trim_words import between_seams
+from roofmodel.sheets.two_plans import goods_words
 from roofmodel.sheets.types import Amount, RoofResults, Unit
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff import Laying, Quantity, TrimRun, start_words
+from roofmodel.takeoff.formula import size
+from roofmodel.takeoff.layers import PATCHES, STRIPS, strips_beside
+from roofmodel.takeoff.trim_runs import trim_kind
 from roofmodel.units import format_length, format_slope
 
 STEEP: Final = 4.0 / 12.0
@@ -39,6 +44,7 @@ _EXTRAS: Final = "Extras"
 _OLD_FASTENERS: Final = "Old fasteners pulled or driven flat"
 
 _EAVES: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE)
+_UNDER_PANELS: Final = (EdgeKind.UPHILL_SIDE, EdgeKind.PITCH_TRANSITION)
 _TOPS: Final = (EdgeKind.RIDGE, EdgeKind.HIP)
 _OPENINGS: Final = (EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE, EdgeKind.SIDE)
 _WALLS: Final = (
@@ -64,9 +70,10 @@ class CheckList:
     ending: str = ENDING
 
 
-def crew_checklist(results: RoofResults) -> CheckList:
-    """The list for a job; steps that it does not need are left out."""
-    one = _Job(results)
+def crew_checklist(results: RoofResults, blanks: int = 0) -> CheckList:
+    """The list for a job; steps that it does not need are left out. `blanks` is how many pieces
+    of trim the shop makes, where that is known."""
+    one = _Job(results, blanks)
     steps = (
         ("Before anyone goes up", one.before()),
         ("Goods on site", one.goods()),
@@ -90,8 +97,8 @@ def crew_checklist(results: RoofResults) -> CheckList:
 
 
 class _Job:
-    def __init__(self, results: RoofResults) -> None:
-        self.results, self.take_off = results, results.take_off
+    def __init__(self, results: RoofResults, blanks: int) -> None:
+        self.results, self.take_off, self.blanks = results, results.take_off, blanks
         self.project = results.project
         self.units: Units = results.project.units
         layings = {x.plane for x in results.take_off.layings if x.panels}
@@ -123,7 +130,7 @@ class _Job:
             )
         if self.take_off.cutting_plans:
             bars = sum(len(p.bars) for p in self.take_off.cutting_plans)
-            yield f"Trim: {bars} stock lengths, cut as the cutting plan shows."
+            yield goods_words(self.blanks or sum(t.pieces for t in self.take_off.trim), bars)
         for q in self.take_off.quantities:
             if q.packs and q.group != _EXTRAS:
                 yield self._amount(q)
@@ -180,9 +187,28 @@ class _Job:
         found = self._of(_MEMBRANE)
         for q in found:
             if not q.packs and not q.item.startswith("Ice barrier up"):
-                yield f"{q.item}: {self._shown(q)}."
+                yield self._laid_membrane(q)
         if found:
             yield "Pressed on without folds, on a clean and dry deck, upper laps over lower ones."
+
+    def _laid_membrane(self, q: Quantity) -> str:
+        """The run of strips as they are laid, not what they take of the roll; else the roll."""
+        layers = self.project.layers
+        edges = [e for e in self.results.surface.edges if e.id in set(q.edges)]
+        kinds = {trim_kind(e) for e in edges}
+        strip = layers.strips.get(kinds.pop()) if len(kinds) == 1 else None
+        if strip is not None and q.item.startswith(STRIPS):
+            run = q.quantity * strips_beside(layers.membrane, strip)
+            return f"{q.item}: {self._length(run)} in strips {self._across(strip.width)} wide."
+        if q.item == PATCHES:
+            patch = layers.pipe_patch
+            return f"{q.item}: {round(q.quantity / patch)} of {self._across(patch)}."
+        width = self._across(layers.membrane.width)
+        more = f"; {q.note}" if q.note else ""
+        return f"{q.item}: {self._shown(q)} of the roll {width} wide{more}."
+
+    def _across(self, mm: float) -> str:
+        return size(mm, self.units)
 
     def trim(self, kinds: Collection[EdgeKind], then: str) -> Iterator[str]:
         found = list(self._trim(kinds))
@@ -199,6 +225,10 @@ class _Job:
     def panels(self) -> Iterator[str]:
         if not self.take_off.panels:
             return
+        yield from self._closures("inside closure")
+        runs = [r for r in self.take_off.trim if r.kind in _UNDER_PANELS and r.plane is None]
+        if names := dict.fromkeys(f"{r.part} on {r.edge_name}" for r in runs):
+            yield f"In place before the panels above them are laid: {'; '.join(names)}."
         yield "On each plane: a line square to the eave, checked as its layout sheet says."
         each: dict[object, list[str]] = {}
         for q in self._of(_EACH_PLANE):
@@ -226,16 +256,22 @@ class _Job:
                 yield "Slot in the deck open, as wide as the strip's maker says; strip unbroken."
 
     def ridges(self) -> Iterator[str]:
-        yield from self.trim(
-            _TOPS, "Hips before ridges, caps lapped away from the wind that brings rain."
-        )
+        yield from self._closures("outside closure")
+        kinds = {r.kind for r in self.take_off.trim}
+        first = "Hips before ridges, caps" if kinds.issuperset(_TOPS) else "Caps"
+        yield from self.trim(_TOPS, f"{first} lapped away from the wind that brings rain.")
+
+    def _closures(self, key: str) -> Iterator[str]:
+        for q in self.take_off.quantities:
+            if q.key == key:
+                yield f"{self._amount(q)} Set in tape before what covers them."
 
     def ends(self) -> Iterator[str]:
-        for q in self.take_off.quantities:
-            if q.key in ("inside closure", "outside closure"):
-                yield self._amount(q)
         if self.take_off.panels:
-            yield "Ends of ribs, ridges and hips closed; no gap that lets in birds or driven rain."
+            ways = {s.panel.fastening for s in self.project.systems()}
+            ribs = "ribs" if ways == {"face"} else "seams" if len(ways) == 1 else "ribs, seams"
+            ends = f"Ends of {ribs}, ridges and hips closed"
+            yield f"{ends}; no gap that lets in birds or driven rain."
 
     def leaving(self) -> Iterator[str]:
         yield (
@@ -253,18 +289,21 @@ class _Job:
 
     def _trim(self, kinds: Collection[EdgeKind]) -> Iterator[str]:
         parts: dict[str, list[TrimRun]] = {}
-        for run in self.take_off.trim:
-            if run.kind in kinds:
-                parts.setdefault(run.part, []).append(run)
+        runs = [r for r in self.take_off.trim if r.kind in kinds]
+        # cleats and closures first, which trim hooks on; those in valleys lie on the pan
+        for run in sorted(runs, key=lambda r: r.fold != 0.0 or r.kind is EdgeKind.VALLEY):
+            parts.setdefault(run.part, []).append(run)
         for part, runs in parts.items():
             length = self._length(math.fsum(r.length for r in runs))
             pieces = sum(r.pieces for r in runs)
             where = runs[0].edge_name if len(runs) == 1 else f"{len(runs)} runs"
             most = max(r.lap for r in runs)
             laps = f", laps {self._length(most)}" if pieces > 1 and most > 0.0 else ""
+            fitted = between_seams(runs, self.project)
+            seams = f", {fitted}" if fitted else ""
             yield (
                 f"{part[:1].upper()}{part[1:]} on {where}: {length} in {pieces}"
-                f" {'piece' if pieces == 1 else 'pieces'}{laps}."
+                f" {'piece' if pieces == 1 else 'pieces'}{laps}{seams}."
             )
 
     def _of(self, group: str) -> list[Quantity]:

@@ -97,11 +97,12 @@ class _Drawing:
             self.placing.take(text)
         self.placing.keep_off([(r.at, r.to) for r in running], 0.2 * self.small)
         self._mark_start()
+        edges = [(e.start, e.end) for e in sheet.edges]
+        self.placing.keep_off(edges, 0.1 * self.small, soft=True)
         self._name_openings()
         self._name_panels()
         self._name_square()
-        lines = [*((e.start, e.end) for e in sheet.edges), *sheet.seams]
-        self.placing.keep_off(lines, 0.2 * self.small)
+        self.placing.keep_off([*edges, *sheet.seams], 0.2 * self.small)
         self._name_edges()
         return ShopSheet(
             f"layout {sheet.plane.name}",
@@ -228,6 +229,8 @@ class _Drawing:
             length = format_length(panel.length, self.units)
             words = (f"{panel.number}: {length}", f"{panel.number}")
             put = self.placing.put(self._panel_places(ring, words))
+            if put is None:  # a panel that is narrower than its number is high
+                put = self.placing.put(self._panel_places(ring, words[1:]), across=True)
             self.texts += [put] if put is not None else []
             if put is None or put.text != words[0]:
                 self.unsaid.append(shape)
@@ -235,7 +238,7 @@ class _Drawing:
     def _panel_places(self, ring: np.ndarray, words: Sequence[str]) -> Iterator[SheetText]:
         x0, x1 = float(ring[:, 0].min()), float(ring[:, 0].max())
         for word in words:
-            for share in (0.5, 0.4, 0.6):
+            for share in (0.5, 0.4, 0.6, 0.3, 0.7):
                 u = x0 + share * (x1 - x0)
                 span = _chord_of(ring, u)
                 if span is None:
@@ -285,12 +288,13 @@ class _Drawing:
                 self.texts.append(put)
 
     def _name_openings(self) -> None:
-        for name, at in self.sheet.openings:
-            put = self.placing.put(
-                SheetText(OPENINGS, name, (at[0], at[1] + k * self.small), self.small,
-                          is_masked=True)
+        for opening in self.sheet.openings:
+            name, (u, v) = opening.name, opening.at
+            places = [
+                SheetText(OPENINGS, name, (u, v + k * self.small), self.small, is_masked=True)
                 for k in (0.0, 2.0, -2.0, 4.0, -4.0)
-            )  # fmt: skip
+            ]
+            put = self.placing.put(places) or self.placing.put(places, across=True)
             self.texts += [put] if put is not None else []
 
     def _name_square(self) -> None:
@@ -305,7 +309,7 @@ class _Drawing:
             word = format_length(size, self.units)
             turn = readable(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])))
             c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-            put = self.placing.put(
+            places = [
                 SheetText(
                     SQUARE_CHECK,
                     word,
@@ -319,7 +323,8 @@ class _Drawing:
                 )
                 for off in (0.0, 1.1, -1.1)
                 for k in (*_SHARES, 0.1, 0.9)
-            )
+            ]
+            put = self.placing.put(places, across=True)
             self.texts += [put] if put is not None else []
 
     def _fields(self) -> tuple[tuple[str, str], ...]:

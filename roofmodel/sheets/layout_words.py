@@ -7,17 +7,31 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+import numpy as np
+import shapely
+
 from roofmodel.document import Units
 from roofmodel.sheets.panel_sheet import runs_words
+from roofmodel.sheets.panel_words import folded_notes, is_lap_only, is_seamed, ripped_sides
 from roofmodel.sheets.shop_words import FIELD_MEASURE
 from roofmodel.shop.layout import PlaneSheet
 from roofmodel.shop.panel_shapes import PanelShape
+from roofmodel.systems import EdgeKind
 from roofmodel.takeoff import start_words
+from roofmodel.takeoff.lines import SHORT_PANEL_MM
 from roofmodel.tolerance import HEAL_MM
 from roofmodel.units import format_length
 
 _ALIKE_MM: Final = 0.05
 _LEAST_RUN: Final = 3
+_EDGE_WORDS: Final = {
+    EdgeKind.VALLEY: "the centre of a valley",
+    EdgeKind.UPHILL_SIDE: "the uphill side of an opening",
+    EdgeKind.DOWNHILL_SIDE: "the downhill side of an opening",
+    EdgeKind.SIDE: "the sides of an opening",
+}
+_HOOK_MM: Final = 300.0
+"""So far off the end of an edge a tape's zero is marked on what lies beside it, no further."""
 _STEP_OFF_MM: Final = 0.8
 """1/32 in: what the written step may be off by at the last of a run."""
 
@@ -36,8 +50,8 @@ def notes_of(
     yield from _start_words(sheet, units)
     end = "right" if sheet.laying.from_right else "left"
     yield (
-        f"Running dimensions are along the eave line from the {end} end of the metal to the"
-        f" sides of the panels. {zero_words(sheet, units)}"
+        f"Running dimensions are along {_base_words(sheet)} from the {end} end of the metal to"
+        f" the sides of the panels. {zero_words(sheet, units)}"
     )
     if sides_shown < len(sheet.sides):
         some = f"{sides_shown} of {len(sheet.sides)} sides have room for theirs; all: "
@@ -46,7 +60,12 @@ def notes_of(
         yield f"Lengths of panels that have no room above: {lengths_words(unsaid, units)}"
     if unnamed:
         yield f"Edges that have no room for their names: {'; '.join(unnamed)}."
+    for opening in sheet.openings:  # their trim is listed by these names
+        yield f"{opening.name}: {', '.join(opening.edges)}."
+    yield from shift_words(sheet, units)
     yield from _ripped_words(sheet, units)
+    yield from _short_words(sheet, units)
+    yield from _tail_words(sheet, units)
     if sheet.square is not None:
         c = sheet.square
         yield (
@@ -97,15 +116,88 @@ def _start_words(sheet: PlaneSheet, units: Units) -> Iterator[str]:
     yield f"Start line {format_length(at, units)} from zero: square it first; {what} before it."
 
 
+def shift_words(sheet: PlaneSheet, units: Units) -> Iterator[str]:
+    """How far metal goes past each kind of edge of the plane or stops short of it, kinds alike
+    together."""
+    places: dict[str, list[str]] = {}
+    nothing = format_length(0.0, units)
+    for kind, shift in sorted(sheet.shifts, key=lambda item: -item[1]):
+        size = format_length(abs(shift), units)
+        if size == nothing:
+            way = "ends at {}"
+        else:
+            way = f"passes {{}} by {size}" if shift > 0.0 else f"stops {size} short of {{}}"
+        places.setdefault(way, []).append(_EDGE_WORDS.get(kind, f"the {kind}"))
+    if places:
+        said = "; ".join(way.format(_listed(some)) for way, some in places.items())
+        yield f"Metal {said}; measured on the plane, square to the edge."
+
+
+def _listed(some: Sequence[str]) -> str:
+    return some[0] if len(some) == 1 else f"{', '.join(some[:-1])} and {some[-1]}"
+
+
 def _ripped_words(sheet: PlaneSheet, units: Units) -> Iterator[str]:
-    """Panels with both sides whole that are cut narrower than their sheet."""
+    """Panels that are cut narrower along their whole length, and those that only lose their lap
+    leg."""
     widths: dict[str, list[int]] = {}
+    laps: list[int] = []
     for shape in sheet.shapes:
-        if shape.is_ripped and min(shape.left, shape.right) > HEAL_MM:
+        if is_lap_only(shape):
+            laps.append(shape.panel.number)
+        elif ripped_sides(shape):
             widths.setdefault(format_length(shape.width, units), []).append(shape.panel.number)
     if widths:
         said = "; ".join(f"{runs_words(some)} to {width}" for width, some in widths.items())
         yield f"Panels cut narrower than the sheet comes: {said}."
+    if laps:
+        what = "Panel" if len(laps) == 1 else "Panels"
+        yield f"{what} with the lap leg cut off: {runs_words(laps)}."
+    beside = {EdgeKind.RAKE, EdgeKind.SIDEWALL} & {kind for kind, _ in sheet.shifts}
+    if is_seamed(sheet.system) and (beside or widths):
+        yield from folded_notes(sheet.system, units)
+
+
+def _short_words(sheet: PlaneSheet, units: Units) -> Iterator[str]:
+    """Panels that are hardly worth cutting."""
+    some = [s for s in sheet.shapes if s.panel.length < SHORT_PANEL_MM]
+    if some:
+        under = format_length(SHORT_PANEL_MM, units)
+        numbers = runs_words([s.panel.number for s in some])
+        what = f"Panel {numbers} is" if len(some) == 1 else f"Panels {numbers} are"
+        yield (
+            f"{what} under {under} long: see whether trim or the next panel covers that corner."
+        )
+
+
+def _tail_words(sheet: PlaneSheet, units: Units) -> Iterator[str]:
+    """Valleys that run on over the panels below, as those of a dormer do to its eave."""
+    ring = shapely.MultiLineString([np.vstack([r, r[:1]]) for r in (sheet.outline, *sheet.holes)])
+    near = shapely.buffer(ring, 2.0 * HEAL_MM)
+    tails = []
+    for e in sheet.edges:
+        if e.edge.kind is EdgeKind.VALLEY and math.dist(e.start, e.end) > HEAL_MM:
+            free = shapely.difference(shapely.LineString([e.start, e.end]), near)
+            if free.length > 10.0 * HEAL_MM:
+                tails.append(f"{e.edge.name} by {format_length(free.length, units)}")
+    if tails:
+        yield f"Running on over the panels, below what overhangs them: {_listed(tails)}."
+
+
+def _base_words(sheet: PlaneSheet) -> str:
+    """Along which level edge a tape can lie whose zero is where the metal begins."""
+    zero = sheet.sides[0]
+    level = [e for e in sheet.edges if abs(e.start[1] - e.end[1]) <= HEAL_MM]
+    reach = [
+        e
+        for e in level
+        if min(e.start[0], e.end[0]) - _HOOK_MM <= zero <= max(e.start[0], e.end[0]) + _HOOK_MM
+    ]
+    if any(e.edge.kind is EdgeKind.EAVE for e in reach):
+        return "the eave line"
+    if reach:
+        return max(reach, key=lambda e: abs(e.start[0] - e.end[0])).edge.name
+    return "a level line snapped across the plane"
 
 
 def zero_words(sheet: PlaneSheet, units: Units) -> str:

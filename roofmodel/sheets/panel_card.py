@@ -9,6 +9,14 @@ from typing import Final
 import numpy as np
 
 from roofmodel.sheets.panel_sheet import mark_words
+from roofmodel.sheets.panel_words import (
+    folded_notes,
+    is_cut_to_shape,
+    is_seamed,
+    lap_words,
+    ripped_sides,
+    width_words,
+)
 from roofmodel.sheets.shop_types import (
     BEND_DOWN,
     CUT,
@@ -32,16 +40,7 @@ _SAME_MM: Final = 1.0
 
 def shaped_groups(job: ShopJob, system: str) -> list[list[PanelShape]]:
     """Panels of a system that are cut alike, of those that the cut list cannot say all about."""
-    return [
-        g
-        for g in job.shape_groups
-        if g[0].panel.system == system
-        and (
-            g[0].notches
-            or g[0].holes
-            or "shaped" in (g[0].panel.lower.shape, g[0].panel.upper.shape)
-        )
-    ]
+    return [g for g in job.shape_groups if g[0].panel.system == system and is_cut_to_shape(g[0])]
 
 
 def card_plan(job: ShopJob, group: Sequence[PanelShape]) -> SheetPlan:
@@ -83,9 +82,13 @@ def _drawn(job: ShopJob, group: Sequence[PanelShape], name: str, scale: float) -
 
 def _notes(job: ShopJob, shape: PanelShape) -> Iterator[str]:
     units, panel = job.project.units, shape.panel
-    width = "cut narrower than it comes" if shape.is_ripped else "the whole sheet"
-    yield f"Length {format_length(shape.length, units)}; {width}; lap leg on the {shape.lap_side}."
+    said = (width_words(shape, units), lap_words(shape, units))
+    words = "; ".join(w for w in said if w)
+    yield f"Length {format_length(shape.length, units)}; {words}."
     yield f"Lower end {cut_words(panel.lower)}; upper end {cut_words(panel.upper)}."
+    system = next(s for s in job.project.systems() if s.id == panel.system)
+    if is_seamed(system) and ripped_sides(shape):
+        yield from folded_notes(system, units)
 
 
 def _once(places: Sequence[float]) -> list[float]:

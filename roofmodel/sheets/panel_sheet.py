@@ -7,6 +7,12 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from roofmodel.document import Units
+from roofmodel.sheets.panel_words import (
+    is_seamed,
+    lap_words,
+    seam_notes,
+    width_words,
+)
 from roofmodel.sheets.shop_types import (
     BEND_DOWN,
     CUT,
@@ -26,6 +32,7 @@ from roofmodel.sheets.shop_words import FIELD_MEASURE, end_fields, job_fields, s
 from roofmodel.sheets.unbroken import unbroken
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.panel_shapes import PanelShape
+from roofmodel.systems import RoofingSystem
 from roofmodel.takeoff import cut_words
 from roofmodel.tolerance import HEAL_MM
 from roofmodel.units import LengthUnits, format_length
@@ -133,9 +140,10 @@ def _words(
         out.append(f"{width} wide, sides {sides[0]}, {sides[1]}")
     out.append(f"upper end {cut_words(shape.panel.upper)}")
     out.append(f"lower end {cut_words(shape.panel.lower)}")
-    out.append(f"lap leg on the {shape.lap_side}")
     if shape.is_ripped:
-        out.append("cut narrower than it comes")
+        out.append(width_words(shape, units))
+    lap = lap_words(shape, units)
+    out += [lap] if lap else []
     for x0, y0, x1, y1 in shape.notches:
         wide, high, up = (format_length(v, units) for v in (x1 - x0, y1 - y0, y0))
         out.append(f"cut out {wide} by {high}, {up} up")
@@ -178,12 +186,17 @@ def _drawn(job: ShopJob, groups: Sequence[list[PanelShape]], name: str, scale: f
                 texts.append(SheetText(NOTES, words, place, SMALL_TEXT_MM * scale, 0.0, "left"))
             x += _step(group[0], scale)
     count = sum(len(g) for g in groups)
-    sheet_width = format_length(groups[0][0].sheet_width, units)
+    system = next(s for s in job.project.systems() if s.id == groups[0][0].panel.system)
+    wide = ("Sheet width", format_length(groups[0][0].sheet_width, units))
+    if is_seamed(system):
+        wide = ("Coverage", f"{wide[1]} from seam to seam, before the legs are formed")
+    elif groups[0][0].lap_leg > 0.0:
+        wide = (wide[0], f"{wide[1]} with the lap leg")
     fields = (
         *job_fields(job),
         ("Part", f"panels of {name}"),
         ("Quantity", f"{count} in {len(groups)} shapes"),
-        ("Sheet width", f"{sheet_width} with the lap leg"),
+        wide,
         *end_fields(job, "panels"),
     )
     return ShopSheet(
@@ -192,7 +205,7 @@ def _drawn(job: ShopJob, groups: Sequence[list[PanelShape]], name: str, scale: f
         "panel shapes",
         scale,
         fields,
-        tuple(_notes(groups)),
+        tuple(_notes(groups, system, units)),
         tuple(outlines),
         tuple(lines),
         (),
@@ -201,10 +214,13 @@ def _drawn(job: ShopJob, groups: Sequence[list[PanelShape]], name: str, scale: f
     )
 
 
-def _notes(groups: Sequence[list[PanelShape]]) -> Iterator[str]:
+def _notes(
+    groups: Sequence[list[PanelShape]], system: RoofingSystem, units: LengthUnits
+) -> Iterator[str]:
     yield "Shapes are seen as someone looks up the slope, hems still flat."
     if any(s.folds for g in groups for s in g):
         yield "Ends are folded down along the bend lines."
+    yield from seam_notes(system, [g[0] for g in groups], units)
     yield "Marks: plane - number in laying order, as on the layout sheets."
     yield FIELD_MEASURE
 

@@ -12,7 +12,7 @@ from roofmodel.sheets.shop_types import XY, SheetText
 
 Line = tuple[XY, XY]
 
-_SOLID, _LED, _CROSSED = range(3)  # what may be crossed by less and less
+_SOLID, _LED, _CROSSED, _SOFT = range(4)  # what may be crossed by less and less
 _APART: Final = 0.15
 """Room kept around a text, over its height."""
 
@@ -30,12 +30,14 @@ class Placing:
         self._add(shapely.Polygon(text.box))
         return text
 
-    def keep_off(self, lines: Iterable[Line], room: float, *, crossed: bool = False) -> None:
+    def keep_off(
+        self, lines: Iterable[Line], room: float, *, crossed: bool = False, soft: bool = False
+    ) -> None:
         """Texts put later stay this far off these lines (mm); with `crossed` only texts do, not
-        the lines that go with them."""
+        the lines that go with them; `soft` ones may be written across where nothing else helps."""
         for a, b in lines:
             shape = shapely.buffer(shapely.LineString([a, b]), room, quad_segs=2)
-            self._add(shape, _CROSSED if crossed else _SOLID)
+            self._add(shape, _SOFT if soft else _CROSSED if crossed else _SOLID)
 
     def put(
         self,
@@ -43,14 +45,15 @@ class Placing:
         led: Callable[[SheetText], Sequence[Line]] = lambda text: (),
         *,
         over: bool = False,
+        across: bool = False,
     ) -> SheetText | None:
         """The first of the places that is free, and from now on taken; None if there is none.
         The lines that `led` says go with a place must be free too, but with `over` may cross such
-        lines of others."""
+        lines of others. With `across` soft lines do not count."""
         most = _SOLID if over else _LED
         for text in places:
             box = shapely.buffer(shapely.Polygon(text.box), _APART * text.height, quad_segs=1)
-            if not self._is_free(box):
+            if not self._is_free(box, _CROSSED if across else _SOFT):
                 continue
             lines = led(text)
             if all(self._is_free(shapely.LineString(line), most) for line in lines):
@@ -65,7 +68,7 @@ class Placing:
         self._boxes.append(shape.bounds)
         self._kinds.append(kind)
 
-    def _is_free(self, shape: shapely.Polygon | shapely.LineString, most: int = _CROSSED) -> bool:
+    def _is_free(self, shape: shapely.Polygon | shapely.LineString, most: int = _SOFT) -> bool:
         if not self._taken:
             return True
         x0, y0, x1, y1 = shape.bounds

@@ -107,19 +107,21 @@ def _face(bent: Folded, face: str, turn: float) -> list[tuple[XY, float]]:
 
 def _turn_of(drawing: TrimProfileDrawing) -> float:
     """Degrees that a section is turned by to stand as it does on the house: what lies over two
-    roof planes even on both sides, a leg on a wall, a fascia or a gable upright."""
+    roof planes even on both sides, a leg on a wall, a fascia or a gable upright, a foot below."""
     bent = drawing.bent
     planes = [leg.on for leg in bent.profile.legs]
-    if not {"first plane", "second plane"} <= set(planes):
+    if not any(planes):  # it stands on panels, its foot walked first: the foot is to be below
+        return 180.0
+    if "second plane" not in planes:
         return 0.0
-    if drawing.blanks[0].run.kind in _TWO_PLANES:
+    if "first plane" in planes and drawing.blanks[0].run.kind in _TWO_PLANES:
         return bent.fold / 2.0
     along, middle = bent.section("middle")
     a, b = (
         [float(np.interp(at, along, middle[:, k])) for k in (0, 1)]
         for at in bent.legs[planes.index("second plane")]
     )
-    upright = -90.0 if bent.fold > 0.0 else 90.0
+    upright = 90.0 if bent.fold < 0.0 else -90.0
     return upright - math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
 
 
@@ -223,20 +225,18 @@ class _Drawing:
         metal = self.bent.profile.metal
         angles = self.bent.profile.angles_at(self.bent.fold)
         setbacks = [outside_setback(a, metal.inside_radius, metal.thickness) for a in angles]
-        for k, leg in enumerate(self.bent.profile.legs):
+        lengths = self.bent.profile.lengths_at(self.bent.fold)
+        for k, (leg, outside) in enumerate(zip(self.bent.profile.legs, lengths, strict=True)):
             a, b, way = self._leg(k)
             flat = float(np.linalg.norm(b - a))
             after = setbacks[k] if k < len(setbacks) else 0.0
-            before = setbacks[k - 1] if k > 0 else leg.length - flat - after
-            if k + 1 == len(self.bent.profile.legs):
-                after = leg.length - flat - before
+            before = setbacks[k - 1] if k > 0 else outside - flat - after
+            if k + 1 == len(lengths):
+                after = outside - flat - before
             start, end = a - way * before, b + way * after
-            length = (
-                both_words(leg.length, self.units),
-                exact_words(leg.length, self.units),
-            )
+            length = both_words(outside, self.units), exact_words(outside, self.units)
             words = (*(f"{leg.name} {word}" for word in length), *length)
-            fitting = [w for w in words if self._fits(w, leg.length)]
+            fitting = [w for w in words if self._fits(w, outside)]
             made = (
                 self._dimension(start, end, way, w, out_too)
                 for out_too in (True, False)
@@ -347,7 +347,8 @@ class _Drawing:
                 f" {radius_words(bend.inside_radius, self.units)}, {between}."
             )
         legs = "; ".join(
-            f"{leg.name} {exact_words(leg.length, self.units)}" for leg in profile.legs
+            f"{leg.name} {exact_words(length, self.units)}"
+            for leg, length in zip(profile.legs, profile.lengths_at(self.bent.fold), strict=True)
         )
         yield f"Outside lengths of legs: {legs}."
         yield "Up is towards the painted side, down away from it."

@@ -52,6 +52,7 @@ def _drawn(job: ShopJob, saddle: SaddleSheet, scale: float) -> ShopSheet:
     units = job.project.units
     small, away = SMALL_TEXT_MM * scale, (_LEADER_MM + _WRITTEN_MM + 6.0) * scale
     wide, long = saddle.width, saddle.length
+    net = " × ".join(format_length(size, units) for size in (wide, long))
     return ShopSheet(
         f"blank {saddle.name}",
         f"{saddle.name}: flat sheet",
@@ -61,8 +62,8 @@ def _drawn(job: ShopJob, saddle: SaddleSheet, scale: float) -> ShopSheet:
             *job_fields(job),
             ("Part", saddle.name),
             ("Quantity", "1"),
-            ("Sheet", f"{format_length(wide, units)} × {format_length(long, units)} around it"),
-            ("Area", format_area(saddle.area, units)),
+            ("Net sheet", f"{net} around it"),
+            ("Net area", format_area(saddle.area, units)),
             *end_fields(job, "trim"),
         ),
         tuple(_notes(job, saddle)),

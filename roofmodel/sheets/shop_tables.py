@@ -1,30 +1,31 @@
-"""Lists for the shop: panels for the roll former by bundle, every piece of trim, differences."""
+"""Lists for the shop: panels for the roll former by bundle, every piece of trim."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from roofmodel.document import Units
-from roofmodel.document.releases import Difference, ReleasedPiece, metal_changed
 from roofmodel.sheets.panel_sheet import mark_words
-from roofmodel.sheets.shop_words import metal_words
+from roofmodel.sheets.panel_words import cut_to_shape_words
+from roofmodel.sheets.shop_words import metal_words, weight_words
 from roofmodel.sheets.trim_words import end_words, for_words, hem_words, stock_words
 from roofmodel.sheets.types import Amount, Cell, Column, Table
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.panel_shapes import PanelShape
-from roofmodel.shop.pieces import bundles_of
+from roofmodel.shop.pieces import bundles_of, panel_weight
 from roofmodel.takeoff import covering_names, cut_words
-from roofmodel.tolerance import HEAL_MM
-from roofmodel.units import format_length
 
 
 def roll_forming_table(job: ShopJob) -> Table:
     """One row for panels of one length and the same ends in a bundle, in laying order: quantity,
-    length, the lengths of both sides where an end is not square, marks, plane, bundle."""
-    names = covering_names(job.project)
+    length, the lengths of both sides where an end is not square, marks, plane, bundle, what else
+    they are cut to, what they weigh together. Panels that are cut to another shape have a row of
+    their own."""
+    names, units = covering_names(job.project), job.project.units
     rows: list[tuple[Cell, ...]] = []
     for bundle in bundles_of(job):
-        for group in _alike(bundle.shapes):
+        for group in _alike(bundle.shapes, units):
             first = group[0]
             rows.append(
                 (
@@ -36,11 +37,14 @@ def roll_forming_table(job: ShopJob) -> Table:
                     mark_words(group),
                     cut_words(first.panel.lower),
                     cut_words(first.panel.upper),
+                    cut_to_shape_words(first, units),
+                    Amount(math.fsum(panel_weight(s, job.project) for s in group), "kg"),
                     names[bundle.system],
                 )
             )
     count = sum(1 for _ in job.shapes)
     total = sum(s.length for s in job.shapes)
+    weight = math.fsum(panel_weight(s, job.project) for s in job.shapes)
     return Table(
         "Roll forming",
         (
@@ -53,16 +57,24 @@ def roll_forming_table(job: ShopJob) -> Table:
             Column("Marks"),
             Column("Lower end"),
             Column("Upper end"),
+            Column("Cut to shape"),
+            Column("Weight", "kg"),
             Column("Panel"),
         ),
         tuple(rows),
-        ("Total", "", Amount(count, "count"), Amount(total, "mm"), *6 * ("",)) if rows else None,
+        (
+            *("Total", "", Amount(count, "count"), Amount(total, "mm"), *6 * ("",)),
+            *(Amount(weight, "kg"), ""),
+        )
+        if rows
+        else None,
     )
 
 
 def bundles_table(job: ShopJob) -> Table:
-    """One row per bundle: plane, panels, longest, weight."""
-    names = covering_names(job.project)
+    """One row per bundle: plane, panels, longest, weight, whether that is over the lift."""
+    names, units = covering_names(job.project), job.project.units
+    lift = job.project.shop.lift_weight
     bundles = bundles_of(job)
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (
@@ -71,6 +83,7 @@ def bundles_table(job: ShopJob) -> Table:
             Amount(len(b.shapes), "count"),
             Amount(b.longest, "mm"),
             Amount(b.weight, "kg"),
+            f"over the lift: {weight_words(b.weight, units)}" if b.is_over(lift) else "",
             names[b.system],
         )
         for b in bundles
@@ -85,10 +98,11 @@ def bundles_table(job: ShopJob) -> Table:
             Column("Panels", "count"),
             Column("Longest", "mm", to_cut=True),
             Column("Weight", "kg"),
+            Column("Lift"),
             Column("Panel"),
         ),
         rows,
-        ("Total", "", Amount(count, "count"), "", Amount(weight, "kg"), "") if rows else None,
+        ("Total", "", Amount(count, "count"), "", Amount(weight, "kg"), "", "") if rows else None,
     )
 
 
@@ -122,7 +136,7 @@ def blanks_table(job: ShopJob) -> Table:
                 Amount(1, "count"),
                 Amount(saddle.width, "mm"),
                 Amount(saddle.length, "mm"),
-                "flat sheet",
+                "flat sheet, net: add turn-ups, flanges and seams",
                 "",
                 "",
                 "",
@@ -150,55 +164,15 @@ def blanks_table(job: ShopJob) -> Table:
     )
 
 
-def differences_table(found: Sequence[Difference], units: Units) -> Table:
-    """One row per piece that is not as it was released."""
-    rows: tuple[tuple[Cell, ...], ...] = tuple(
-        (d.kind, d.mark, _told(d.was, units), _told(d.now, units), _what_changed(d)) for d in found
-    )
-    return Table(
-        "Changed since the release",
-        (Column("Change"), Column("Piece"), Column("Was"), Column("Is now"), Column("What")),
-        rows,
-    )
-
-
-def difference_cells(found: Difference, units: Units) -> tuple[str, str, str]:
-    """One difference as a mark, what the piece was, and what it is now."""
-    was, now = _told(found.was, units), _told(found.now, units)
-    if found.kind == "changed":
-        what = _what_changed(found)
-        return found.mark, was, now if was != now else f"{now} ({what})"
-    return found.mark, was or "not there", now or "not there"
-
-
-def _told(piece: ReleasedPiece | None, units: Units) -> str:
-    return "" if piece is None else format_length(piece.length, units)
-
-
-def _what_changed(found: Difference) -> str:
-    was, now = found.was, found.now
-    if was is None or now is None:
-        return ""
-    what = []
-    if was.part != now.part:
-        what.append("what it is made of")
-    if abs(was.length - now.length) > HEAL_MM / 2.0:
-        what.append("length")
-    if abs(was.width - now.width) > HEAL_MM / 2.0:
-        what.append("width" if now.what == "panel" else "girth")
-    if was.bends != now.bends:
-        what.append("bends")
-    what += metal_changed(was, now)
-    return ", ".join(what) or "ends"
-
-
-def _alike(shapes: Sequence[PanelShape]) -> list[list[PanelShape]]:
-    """Panels of a bundle that are formed to one length with the same ends, in laying order."""
+def _alike(shapes: Sequence[PanelShape], units: Units) -> list[list[PanelShape]]:
+    """Panels of a bundle that are formed to one length with the same ends and cut to shape in the
+    same words, in laying order."""
     groups: dict[tuple[object, ...], list[PanelShape]] = {}
     for shape in shapes:
         ends = (cut_words(shape.panel.lower), cut_words(shape.panel.upper))
         sides = [round(x.value, 1) for x in _sides(shape) if isinstance(x, Amount)]
-        groups.setdefault((round(shape.length, 2), *ends, *sides), []).append(shape)
+        words = cut_to_shape_words(shape, units)
+        groups.setdefault((round(shape.length, 2), *ends, words, *sides), []).append(shape)
     return list(groups.values())
 
 

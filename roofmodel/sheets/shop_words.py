@@ -8,9 +8,10 @@ from roofmodel.document import Project
 from roofmodel.sheets.shop_types import XY, SheetPlan
 from roofmodel.shop.job import ShopJob
 from roofmodel.systems import SheetMetal
-from roofmodel.units import MM_PER_IN, LengthUnits, round_half_up
+from roofmodel.units import KG_PER_LB, MM_PER_IN, LengthUnits, round_half_up
 
 NOT_RELEASED: Final = "not released"
+NOT_CHOSEN: Final = "not chosen"
 FIELD_MEASURE: Final = "Field-measure before cutting."
 PANEL_TOLERANCE_IN: Final = "1/8"
 TRIM_TOLERANCE_IN: Final = "1/16"
@@ -66,9 +67,12 @@ def scale_words(scale: float, units: LengthUnits) -> str:
 
 def metal_words(metal: SheetMetal, units: LengthUnits) -> str:
     """The sheet by its gauge, which is a label, and its thickness, which is not."""
-    if units.system == "feet":
-        return f"{metal.gauge}, {_decimal_inches(metal.thickness, 4)} in thick"
-    return f"{metal.gauge}, {metal.thickness:.2f} mm thick"
+    return f"{metal.gauge}, {thickness_words(metal.thickness, units)} thick"
+
+
+def thickness_words(mm: float, units: LengthUnits) -> str:
+    """How thick a sheet is."""
+    return f"{_decimal_inches(mm, 4)} in" if units.system == "feet" else f"{mm:.2f} mm"
 
 
 def radius_words(radius: float, units: LengthUnits) -> str:
@@ -99,6 +103,12 @@ def tolerance_words(of: str, units: LengthUnits) -> str:
     return f"± {3 if of == 'panels' else 1.5:g} mm, common practice"
 
 
+def weight_words(kg: float, units: LengthUnits) -> str:
+    """A weight in whole pounds, or kilograms."""
+    per, word = (KG_PER_LB, "lb") if units.system == "feet" else (1.0, "kg")
+    return f"{round_half_up(kg / per):.0f} {word}"
+
+
 def job_fields(job: ShopJob) -> tuple[tuple[str, str], ...]:
     """What every title block says of the job."""
     who = job.project.job
@@ -108,7 +118,8 @@ def job_fields(job: ShopJob) -> tuple[tuple[str, str], ...]:
 
 def end_fields(job: ShopJob, of: str) -> tuple[tuple[str, str], ...]:
     """What every title block ends with: revision, date, tolerance."""
-    rows = [("Colour", job.project.colour), ("Revision", revision_of(job)), ("Date", job.date)]
+    colour = job.project.colour.strip() or NOT_CHOSEN
+    rows = [("Colour", colour), ("Revision", revision_of(job)), ("Date", job.date)]
     rows = [(word, text) for word, text in rows if text.strip()]
     return (*rows, ("Tolerance", tolerance_words(of, job.project.units)))
 
@@ -125,6 +136,14 @@ def revision_of(job: ShopJob) -> str:
 def system_name(project: Project, system: str) -> str:
     """The name of one of the job's systems."""
     return next((s.name for s in project.systems() if s.id == system), system)
+
+
+def short_name(project: Project, system: str) -> str:
+    """The name of one of the job's systems up to its first comma, if no other begins so."""
+    whole = system_name(project, system)
+    short = whole.partition(",")[0].strip()
+    others = (s.name for s in project.systems() if s.id != system)
+    return whole if any(o.partition(",")[0].strip() == short for o in others) else short
 
 
 def _decimal_inches(mm: float, places: int) -> str:

@@ -15,10 +15,12 @@ from roofmodel.sheets.types import Amount, Cell, Column, Table
 from roofmodel.shop.blanks import Blank
 from roofmodel.shop.job import ShopJob
 from roofmodel.shop.slitting import CoilCut, SlitPlan, Strip
-from roofmodel.tolerance import COUNT_EPS, HEAL_MM
-from roofmodel.units import MM2_PER_SQ_FT, MM_PER_FT, format_length
+from roofmodel.tolerance import HEAL_MM
+from roofmodel.units import MM2_PER_SQ_FT, MM_PER_FT, MM_PER_IN, format_length
 
 _EXACT: Final = 6
+_SHOWN_MM: Final = 0.01
+"""Less is rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,7 @@ class CutKind:
 
 @dataclass(frozen=True, slots=True)
 class SlitSheet:
-    """A plan with its alike cuts together; `covering` and `metal` in words."""
+    """A plan with its alike cuts together; `covering` (one or several) and `metal` in words."""
 
     plan: SlitPlan
     covering: str
@@ -84,14 +86,15 @@ def slit_sheets(job: ShopJob) -> tuple[SlitSheet, ...]:
         before = sum(len(s.kinds) for s in out)
         kinds = tuple(_kind(k, g, names) for k, g in enumerate(groups, before + 1))
         metal = metal_words(plan.metal, job.project.units)
-        out.append(SlitSheet(plan, system_name(job.project, plan.system), metal, kinds))
+        covering = " and ".join(system_name(job.project, s) for s in plan.systems)
+        out.append(SlitSheet(plan, covering, metal, kinds))
     return tuple(out)
 
 
 def slitting_notes(job: ShopJob) -> tuple[str, ...]:
     """What is in none of the plans, in sentences."""
     saddles = "Saddles are cut from flat sheet of their own; their sheets are with the blanks."
-    return (*job.slitting.notes, *((saddles,) if job.saddles else ()))
+    return (*job.slitting.notes, *job.blanks.left_out, *((saddles,) if job.saddles else ()))
 
 
 def slitting_table(job: ShopJob) -> Table:
@@ -118,7 +121,6 @@ def slitting_table(job: ShopJob) -> Table:
                     else names_words(strip.blanks[0].names),
                     Amount(strip.offcut, "mm"),
                     Amount(cut.rest, "mm"),
-                    sheet.covering,
                     sheet.metal,
                 )
                 for strip in cut.strips
@@ -139,17 +141,16 @@ def slitting_table(job: ShopJob) -> Table:
             Column("For"),
             Column("Offcut of each strip", "mm", to_cut=True),
             Column("Rest of the width", "mm", to_cut=True),
-            Column("Covering"),
             Column("Metal"),
         ),
         tuple(rows),
-        ("Total", *[""] * 7, Amount(blanks, "count"), *[""] * 5) if rows else None,
+        ("Total", *[""] * 7, Amount(blanks, "count"), *[""] * 4) if rows else None,
     )
 
 
 def slit_metal_table(job: ShopJob) -> Table:
-    """One row per coil width of each plan: how much of the coil, the metal, the share of the
-    plan's metal that ends in no blank, what is proved."""
+    """One row per coil width of each plan: how much of the coil, the metal, the share of it that
+    ends in no blank, what is proved."""
     slitting, units = job.slitting, job.project.units
     rows: list[tuple[Cell, ...]] = []
     for plan in slitting.plans:
@@ -158,14 +159,13 @@ def slit_metal_table(job: ShopJob) -> Table:
             length = plan.coil_length(width)
             rows.append(
                 (
-                    system_name(job.project, plan.system),
                     metal_words(plan.metal, units),
                     Amount(width, "mm"),
                     Amount(len(cuts), "count"),
                     Amount(length, "mm"),
                     Amount(math.fsum(c.enough for c in cuts), "mm"),
                     Amount(width * length, "mm²"),
-                    Amount(plan.waste, "share"),
+                    Amount(plan.waste_of(width), "share"),
                     proof_of(plan),
                 )
             )
@@ -174,7 +174,6 @@ def slit_metal_table(job: ShopJob) -> Table:
     return Table(
         "Metal for trim",
         (
-            Column("Covering"),
             Column("Metal"),
             Column("Coil width", "mm", to_cut=True),
             Column("Cuts", "count"),
@@ -185,19 +184,19 @@ def slit_metal_table(job: ShopJob) -> Table:
             Column("Plan"),
         ),
         tuple(rows),
-        ("Total", "", "", *total, Amount(slitting.waste, "share"), "") if rows else None,
+        ("Total", "", *total, Amount(slitting.waste, "share"), "") if rows else None,
     )
 
 
 def proof_of(plan: SlitPlan) -> str:
     """What is proved of a plan, in words."""
     if plan.along == plan.across == "best":
-        return "fewest strips, then least coil: each proved"
+        return "least length of strips, then least coil for these: each proved"
     if plan.along == "best":
-        return "fewest strips, proved; perhaps not the least coil"
+        return "least length of strips, proved; perhaps not the least coil for these"
     if plan.across == "best":
-        return "perhaps not the fewest strips; least coil for these, proved"
-    return "perhaps neither the fewest strips nor the least coil"
+        return "perhaps not the least length of strips; least coil for these, proved"
+    return "perhaps neither the least length of strips nor the least coil for these"
 
 
 def slitting_words(job: ShopJob) -> str:
@@ -224,13 +223,29 @@ def slitting_words(job: ShopJob) -> str:
 
 def cut_words(kind: CutKind, units: Units) -> str:
     """What is cut from which coil, how much of it is enough, and what stays of its width."""
-    said = f"Cut {kind.number}: {format_length(kind.length, units)} of coil"
-    said += f" {format_length(kind.width, units)} wide"
+    said = f"Cut {kind.number}: {size_words(kind.length, units)} of coil"
+    said += f" {size_words(kind.width, units)} wide"
     if kind.length - kind.enough > HEAL_MM:
-        said += f", {format_length(kind.enough, units)} enough"
+        said += f", {size_words(kind.enough, units)} enough"
     if kind.rest > HEAL_MM:
-        said += f"; {format_length(kind.rest, units)} of the width stay over"
+        said += f"; {format_length(kind.rest, units)} of the width stays"
     return said
+
+
+def size_words(mm: float, units: Units) -> str:
+    """What is cut to, never shown as less than it is: a length that is no whole number of the
+    lists' steps, as a whole stock length may be, with decimals.
+
+    >>> size_words(3200.4, Units("metric")), size_words(3200.4, Units("feet", 8))
+    ('3200.4 mm', '10\\'-6"')
+    """
+    said = format_length(mm, units)
+    step = MM_PER_IN / units.fraction if units.system == "feet" else 1.0
+    if abs(mm - round(mm / step) * step) <= _SHOWN_MM:
+        return said
+    if units.system == "feet":
+        return f"{math.ceil(mm / MM_PER_IN * 1000.0 - _SHOWN_MM) / 1000.0:.3f} in"
+    return f"{math.ceil(mm * 10.0 - _SHOWN_MM) / 10.0:.1f} mm"
 
 
 def girth_words(strip: StripKind, units: Units) -> str:
@@ -242,8 +257,8 @@ def girth_words(strip: StripKind, units: Units) -> str:
 def lengths_words(strip: StripKind, units: Units) -> str:
     """Blanks end to end: "2 × 5'-0" + 4'-2""."""
     return " + ".join(
-        format_length(b.length, units) if b.count == 1
-        else f"{b.count} × {format_length(b.length, units)}"
+        size_words(b.length, units) if b.count == 1
+        else f"{b.count} × {size_words(b.length, units)}"
         for b in strip.blanks
     )  # fmt: skip
 
@@ -251,7 +266,7 @@ def lengths_words(strip: StripKind, units: Units) -> str:
 def whose_words(strip: StripKind, units: Units) -> str:
     """Which blanks a strip gives, by their lengths."""
     return "; ".join(
-        f"{format_length(b.length, units)}: {names_words(b.names)}" for b in strip.blanks
+        f"{size_words(b.length, units)}: {names_words(b.names)}" for b in strip.blanks
     )
 
 
@@ -272,9 +287,13 @@ def names_words(names: Iterable[tuple[str, int]]) -> str:
         if part not in once:
             said.append((part,))
         once.setdefault(part, []).append(number)
-    return "; ".join(
-        s if isinstance(s, str) else f"{s[0]} {', '.join(once[s[0]])}".strip() for s in said
-    )
+    return "; ".join(s if isinstance(s, str) else _numbered(s[0], once[s[0]]) for s in said)
+
+
+def _numbered(part: str, numbers: list[str]) -> str:
+    """A part with its numbers; the first drawing that a job released of it may have none."""
+    some = ", ".join(n for n in numbers if n)
+    return "; ".join(([part] if "" in numbers else []) + ([f"{part} {some}"] if some else []))
 
 
 def part_of(name: str) -> tuple[str, str]:
@@ -330,8 +349,8 @@ def _kind(number: int, group: list[CoilCut], names: dict[Blank, str]) -> CutKind
             found.append(BlankKind(len(same) // len(some), length, called))
         side_by_side = len(some) // len(group)
         strips.append(StripKind(side_by_side, first.girth, tuple(found), first.offcut))
-    rest = cut.rest if cut.rest > COUNT_EPS else 0.0
-    return CutKind(number, len(group), cut.width, cut.length, cut.enough, tuple(strips), rest)
+    whole = cut.width, cut.length, cut.enough
+    return CutKind(number, len(group), *whole, tuple(strips), cut.rest)
 
 
 def _named(item: tuple[str, int]) -> tuple[str, int]:

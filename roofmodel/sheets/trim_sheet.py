@@ -35,6 +35,7 @@ from roofmodel.sheets.shop_words import (
 )
 from roofmodel.sheets.trim_words import (
     bend_words,
+    between_seams,
     both_words,
     end_words,
     for_words,
@@ -51,6 +52,9 @@ from roofmodel.units import format_angle, format_length
 _ROW_MM: Final = 3.9
 """Between running dimensions beside each other, on paper."""
 _LEADER_MM: Final = 9.0
+_PITCH: Final = 2.2
+"""Between running dimensions side by side, over the height of text: a drawing has each text beside
+its line."""
 _HEM_DEG: Final = 179.9
 _SAME_MM: Final = 0.75
 """Half of what trim may be off by: corners so near to each other are one to whoever marks them."""
@@ -205,10 +209,15 @@ def _running_along(blank: Blank, units: Units, small: float, scale: float) -> li
         else:
             kept.append((across, y))
     ys = [y for _, y in kept]
-    places, free = [], 0.9 * small  # right of the left end's own line
-    for place in spread(ys[::-1], 1.5 * small)[::-1]:
+    places, free = [], 1.6 * small  # right of the left end's own line
+    for place in spread(ys[::-1], _PITCH * small)[::-1]:
         places.append(max(place, free))
-        free = places[-1] + 1.5 * small
+        free = places[-1] + _PITCH * small
+    room = end - 0.9 * small  # left of the overall length's own line
+    for k in range(len(places) - 1, -1, -1):
+        if places[k] <= room or places[k] < end / 2.0:
+            break
+        places[k], room = room, room - _PITCH * small
     return [
         SheetRunning(
             (0.0, 0.0), (y, blank.girth - across), (x, -5.0 * scale), exact_words(y, units), small
@@ -319,6 +328,8 @@ def _notes(job: ShopJob, drawing: TrimDrawing) -> list[str]:
         f"The colour side lies up; bend lines lie in the middle of the bends ({allowance}),"
         " measured from the first border."
     )
-    remarks = dict.fromkeys(b.remark for b in drawing.blanks if b.remark)
+    seams = between_seams([b.run for b in drawing.blanks], job.project)
+    remarks = dict.fromkeys([*([seams] if seams else []), *(b.remark for b in drawing.blanks)])
+    remarks.pop("", None)
     out += [f"{r[:1].upper()}{r[1:]}." for r in remarks]
     return [*out, FIELD_MEASURE]

@@ -6,14 +6,18 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from roofmodel.document import Project
 from roofmodel.sheets.panel_sheet import runs_words
+from roofmodel.sheets.panel_words import is_seamed
 from roofmodel.sheets.shop_words import exact_words, radius_words
 from roofmodel.shop.blanks import Blank, BlankBend, BlankEnd
-from roofmodel.systems import Hem
+from roofmodel.systems import EdgeKind, Hem
+from roofmodel.takeoff.trim_types import TrimRun
 from roofmodel.units import LengthUnits, format_angle, format_length
 
 _SQUARE_DEG: Final = 0.05
 _HEM_DEG: Final = 179.9
+_UP_THE_SLOPE: Final = (EdgeKind.SIDEWALL, EdgeKind.SIDE)
 
 
 def bend_words(bend: BlankBend, units: LengthUnits) -> str:
@@ -92,6 +96,24 @@ def stock_words(blanks: Sequence[Blank], units: LengthUnits) -> str:
     if len(count) == 1:
         return next(iter(count))
     return "; ".join(f"{n} × {words}" for words, n in count.items())
+
+
+def between_seams(runs: Sequence[TrimRun], project: Project) -> str:
+    """How closures of one part on seamed panels are cut; empty for all else, and for those beside
+    walls and openings, which run up the slope as the seams do."""
+    run = runs[0]
+    system = next((s for s in project.systems() if s.id == run.system), None)
+    if system is None or not is_seamed(system) or not run.part.endswith("closure"):
+        return ""
+    across = [r for r in runs if r.kind not in _UP_THE_SLOPE]
+    if not across:
+        return ""
+    pan = system.coverage - system.panel.rib_width
+    which = "cut" if len(across) == len(runs) else "but beside walls and openings cut"
+    return (
+        f"{which} to fit between the seams, which leave about"
+        f" {format_length(pan, project.units)} square to them"
+    )
 
 
 def for_words(blanks: Sequence[Blank]) -> str:

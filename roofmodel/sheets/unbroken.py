@@ -17,6 +17,9 @@ _WORD: Final = re.compile(
 _BEFORE_WORD: Final = re.compile(r"(?<![^\s\u00a0])\d[\d,]*(?: ×|:) ")
 """A count or a key, which says something of the word that follows: "2 × Ridge 1", "24: ..."."""
 
+_IN_MARK: Final = re.compile(r"(?<=\d) - (?=\d)")
+"""Between plane and number in a panel's mark: "South 1 - 12"."""
+
 
 def unbroken(text: str) -> list[str]:
     """The words of a line of text, in order, with the blanks that must stay inside them.
@@ -27,7 +30,10 @@ def unbroken(text: str) -> list[str]:
     ['.509 in', 'from', 'the', 'first', 'border,', '± 1/8"']
     >>> unbroken("24: 2 × Ridge 1, 1:24")
     ['24: 2 × Ridge', '1,', '1:24']
+    >>> unbroken("South 1 - 12, 15; North 1 - 3")
+    ['South', '1 - 12,', '15;', 'North', '1 - 3']
     """
     bound = _WORD.sub(lambda found: found[0].replace(" ", _BOUND), text)
     bound = _BEFORE_WORD.sub(lambda found: found[0].replace(" ", _BOUND), bound)
+    bound = _IN_MARK.sub(f"{_BOUND}-{_BOUND}", bound)
     return [word.replace(_BOUND, " ") for word in bound.split(" ")]

@@ -21,8 +21,9 @@ from roofmodel.document import Project
 from roofmodel.errors import DocumentError
 from roofmodel.parts import Folded, folded
 from roofmodel.shop.ends import EndLine, cut_along, end_line
-from roofmodel.shop.joints import EndKind, Joint, joint_at, met_on_the_way
+from roofmodel.shop.joints import EndKind, Joint, joint_at, met_on_the_way, remark_words
 from roofmodel.shop.lines import Line, Roof
+from roofmodel.shop.remarks import bent_off_line, past_stock, too_flat_words
 from roofmodel.surface import Surface
 from roofmodel.systems import EdgeKind, RoofingSystem, TrimProfile, TrimRule
 from roofmodel.takeoff.trim import cut_unit, cuts_for
@@ -105,10 +106,12 @@ class Blank:
 
 @dataclass(frozen=True, slots=True)
 class Blanks:
-    """All blanks of a job, in the order of its runs, and what could not be made, in sentences."""
+    """All blanks of a job, in the order of its runs, and what could not be made, in sentences;
+    `left_out` are those of runs that have none, because the roof bends too little there."""
 
     blanks: tuple[Blank, ...]
     remarks: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
 
 
 def blanks_of(project: Project, surface: Surface, runs: Sequence[TrimRun]) -> Blanks:
@@ -117,12 +120,16 @@ def blanks_of(project: Project, surface: Surface, runs: Sequence[TrimRun]) -> Bl
     roof = Roof(surface)
     out: list[Blank] = []
     remarks: dict[str, None] = {}
+    left_out: list[str] = []
     for run in runs:
         profile = section_of(run, parts)
         if profile is None:
             remarks[f"There is no cross-section for the part '{run.part}'; add one."] = None
             continue
         line = roof.line_of(run)
+        if profile.too_flat(line.fold):
+            left_out.append(too_flat_words(run.part, run.edge_name, line.fold))
+            continue
         try:
             bent = folded(profile, line.fold)
         except DocumentError as error:
@@ -137,7 +144,7 @@ def blanks_of(project: Project, surface: Surface, runs: Sequence[TrimRun]) -> Bl
         )
         met = met_on_the_way(roof, line)
         out += _pieces(line, bent, first, last, met, project.units)
-    return Blanks(tuple(out), tuple(remarks))
+    return Blanks(tuple(out), tuple(remarks), tuple(left_out))
 
 
 def alike(blanks: Sequence[Blank]) -> list[list[Blank]]:
@@ -249,6 +256,9 @@ def _pieces(
         remarks += [last.remark, whole_end.remark] if at_finish else []
         if not bent.profile.folds[0] <= bent.fold <= bent.profile.folds[1]:
             remarks.append("the roof's fold here is outside what the cross-section is made for")
+        remarks.append(bent_off_line(bent.profile, bent.fold, units))
+        over = float(made.outline[:, 1].max()) - run.stocks[-1]
+        remarks.append(past_stock(over, units))
         out.append(
             replace(
                 made,
@@ -258,7 +268,7 @@ def _pieces(
                 cut_length=cut,
                 start=_told(start, run.lap, at_end=False),
                 end=_told(end, run.lap, at_end=True),
-                remark="; ".join(dict.fromkeys(r for r in remarks if r)),
+                remark=remark_words("; ".join(dict.fromkeys(r for r in remarks if r)), units),
             )
         )
     return out

@@ -22,11 +22,18 @@ import shapely
 from numpy.typing import NDArray
 
 from roofmodel.parts import Folded
-from roofmodel.shop.lines import Line, Roof
+from roofmodel.shop.lines import LEAST_SINE, Line, Roof
 from roofmodel.surface import Node, RoofEdge, Wall
 from roofmodel.systems import EdgeKind
 from roofmodel.systems.profiles import LEAST_LEG
-from roofmodel.takeoff.trim_corners import CORNER, Meeting, away_from, beside, is_square
+from roofmodel.takeoff.trim_corners import (
+    CORNER,
+    Meeting,
+    away_from,
+    beside,
+    is_square,
+    level_way,
+)
 from roofmodel.tolerance import HEAL_MM
 
 Array = NDArray[np.float64]
@@ -41,7 +48,6 @@ _CORNERS: Final = {
 }
 _UP: Final = np.array([0.0, 0.0, 1.0])
 _STRAIGHT_COSINE: Final = math.cos(math.radians(2.0))
-_LEAST_SINE: Final = math.sin(math.radians(15.0))
 _NONE_MM: Final = 1e-9
 _NEAR_MM: Final = 50.0
 """So far from a corner its walls are looked for: less than any flashing goes on, and than any wall
@@ -169,12 +175,12 @@ def _at_a_wall(
         else:
             turn = Turn(extra, extra, extra, False, _ended_by(own, line), wall, rise)
         return Corner("turned around the corner", turn, "")
-    if any(abs(float(_level(away) @ _level(out))) < _STRAIGHT_COSINE for _, away in walls):
+    if any(abs(float(level_way(away) @ level_way(out))) < _STRAIGHT_COSINE for _, away in walls):
         return Corner("square", None, _ODD_CORNER)
     roof = _ended_by(own, line)
     if roof is None:
         return Corner("square", None, _OTHER_CORNER)
-    back = np.array([*_level(line.across), 0.0])
+    back = np.array([*level_way(line.across), 0.0])
     if not _stands(standing, node.place, out) and _stands(standing, node.place, back):
         wall = _facing(_upright(back), out)  # the roof ends where its wall does
         turn = Turn(extra, extra, extra, False, roof, wall)
@@ -184,7 +190,7 @@ def _at_a_wall(
 
 def _stands(walls: Sequence[Wall], place: Array, way: Array) -> bool:
     """Does a wall stand a little up and a little way on from a place?"""
-    level = np.array([*_level(way), 0.0])
+    level = np.array([*level_way(way), 0.0])
     point = place + _NEAR_MM * level + _NEAR_MM * _UP
     for wall in walls:
         off = wall.outline - point
@@ -198,7 +204,7 @@ def _stands(walls: Sequence[Wall], place: Array, way: Array) -> bool:
 
 def _ended_by(own: Sequence[Array], line: Line) -> Array | None:
     """The normal of the upright plane along the other end of the first plane."""
-    some = [n for n in map(_upright, own) if abs(float(n @ line.along)) > _LEAST_SINE]
+    some = [n for n in map(_upright, own) if abs(float(n @ line.along)) > LEAST_SINE]
     return some[0] if some else None
 
 
@@ -279,7 +285,7 @@ def _tab(
         float(np.interp(a, across, x)) * line.across + float(np.interp(a, across, y)) * line.up
         for a in leg
     ]
-    level = _level(out) @ turn.wall[:2]
+    level = level_way(out) @ turn.wall[:2]
     grows = float(out @ turn.wall) / float(level)  # from the corner, per mm along the run
     start = [float(p @ turn.wall) / float(level) for p in ends]
     limits = [np.full(2, turn.far), np.array([(turn.wide - s) / grows for s in start])]
@@ -332,12 +338,6 @@ def _lower(across: Array, far: Array, most: float) -> list[tuple[float, float]]:
 def _rise(away: Array) -> float:
     """Rise over run along an edge."""
     return float(away[2]) / float(np.hypot(away[0], away[1]))
-
-
-def _level(way: Array) -> Array:
-    """The way in plan, unit."""
-    out: Array = way[:2] / np.linalg.norm(way[:2])
-    return out
 
 
 def _upright(way: Array) -> Array:

@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from roofmodel.document import Project
+from roofmodel.document.releases import Release
 from roofmodel.parts import Folded, folded
 from roofmodel.shop.blanks import Blank, Blanks, alike, blanks_of
 from roofmodel.shop.layout import PlaneSheet, plane_sheets
+from roofmodel.shop.marks import drawing_numbers, was_bent_otherwise
 from roofmodel.shop.panel_shapes import PanelShape, alike_panels, panel_shapes
 from roofmodel.shop.saddles import SaddleSheet, saddle_sheets
 from roofmodel.shop.slitting import Slitting, slitting_of
@@ -21,7 +23,7 @@ from roofmodel.units import format_angle
 @dataclass(frozen=True, slots=True, eq=False)
 class TrimDrawing:
     """Blanks that are cut and bent alike. `name` is the part's, with a number where the job has
-    several that differ."""
+    several that differ; a released drawing keeps it (`roofmodel.shop.marks`)."""
 
     name: str
     blanks: tuple[Blank, ...]
@@ -45,7 +47,7 @@ class TrimDrawing:
 @dataclass(frozen=True, slots=True, eq=False)
 class TrimProfileDrawing:
     """Blanks that are bent to the same section. `name` is the part's, with its bend where the job
-    has it bent in several ways."""
+    has it bent in several ways, or was released bent in another."""
 
     name: str
     blanks: tuple[Blank, ...]
@@ -103,7 +105,7 @@ class ShopJob:
     @cached_property
     def trim(self) -> tuple[TrimDrawing, ...]:
         """The blanks that differ, part after part."""
-        return _drawings(self.blanks.blanks)
+        return _drawings(self.blanks.blanks, self.project.releases)
 
     @cached_property
     def slitting(self) -> Slitting:
@@ -114,22 +116,24 @@ class ShopJob:
     @cached_property
     def profiles(self) -> tuple[TrimProfileDrawing, ...]:
         """The sections that differ, part after part."""
-        return _profiles(self.blanks.blanks)
+        return _profiles(self.blanks.blanks, self.project.releases)
 
 
-def _drawings(blanks: Sequence[Blank]) -> tuple[TrimDrawing, ...]:
+def _drawings(blanks: Sequence[Blank], releases: Sequence[Release]) -> tuple[TrimDrawing, ...]:
     by_part: dict[str, list[tuple[Blank, ...]]] = {}
     for group in alike(blanks):
         by_part.setdefault(group[0].run.part, []).append(tuple(group))
-    out = []
+    out: list[TrimDrawing] = []
     for part, groups in by_part.items():
-        name = part[:1].upper() + part[1:]
-        for k, some in enumerate(groups, 1):
-            out.append(TrimDrawing(f"{name} {k}" if len(groups) > 1 else name, some))
+        numbered = zip(drawing_numbers(part, groups, releases), groups, strict=True)
+        ordered = sorted(numbered, key=lambda one: one[0])
+        out += [TrimDrawing(name, some) for (_, name), some in ordered]
     return tuple(out)
 
 
-def _profiles(blanks: Sequence[Blank]) -> tuple[TrimProfileDrawing, ...]:
+def _profiles(
+    blanks: Sequence[Blank], releases: Sequence[Release]
+) -> tuple[TrimProfileDrawing, ...]:
     by_part: dict[str, dict[tuple[object, ...], list[Blank]]] = {}
     for blank in blanks:
         turns = tuple(round(a, 1) for a in blank.profile.angles_at(blank.fold))
@@ -138,7 +142,11 @@ def _profiles(blanks: Sequence[Blank]) -> tuple[TrimProfileDrawing, ...]:
     out = []
     for part, sections in by_part.items():
         name = part[:1].upper() + part[1:]
-        for alike_bent in sections.values():
-            fold = f", fold {format_angle(abs(alike_bent[0].fold))}" if len(sections) > 1 else ""
-            out.append(TrimProfileDrawing(name + fold, tuple(alike_bent)))
+        both_ways = len({some[0].fold < 0.0 for some in sections.values()}) > 1
+        for some in sections.values():
+            way = (" up" if some[0].fold < 0.0 else " down") if both_ways else ""
+            # in the words of the cutting plan
+            says_how = len(sections) > 1 or was_bent_otherwise(some[0], releases)
+            bent = f" bent {format_angle(abs(some[0].fold))}{way}" if says_how else ""
+            out.append(TrimProfileDrawing(name + bent, tuple(some)))
     return tuple(out)

@@ -17,7 +17,6 @@ corners of the roof and of walls see `roofmodel.shop.corners`.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -26,11 +25,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from roofmodel.shop.corners import Turn, corner_at
-from roofmodel.shop.lines import NODE_MM, Line, Roof, normal_of
+from roofmodel.shop.lines import LEAST_SINE, NODE_MM, Line, Roof, normal_of, unit
 from roofmodel.surface import Node, PlaneId, RoofEdge
 from roofmodel.systems import EdgeKind, TrimRule
-from roofmodel.takeoff.trim_corners import CORNER, plumb_length
+from roofmodel.takeoff.trim_corners import CORNER, EAVES, away_from, is_square, plumb_length
 from roofmodel.takeoff.trim_runs import trim_kind
+from roofmodel.units import LengthUnits
 
 Array = NDArray[np.float64]
 
@@ -43,23 +43,23 @@ _NO_SHIFTS: Final[Mapping[EdgeKind, float]] = {}
 _CAPS: Final = (EdgeKind.RIDGE, EdgeKind.HIP)
 _LINES: Final = (*_CAPS, EdgeKind.VALLEY)
 _OWN_ENDS: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE, EdgeKind.RAKE)
-_EAVES: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE)
 _ACROSS: Final = (EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE)
 _WALLS: Final = (EdgeKind.HEADWALL, EdgeKind.SIDEWALL)
 _UP: Final = np.array([0.0, 0.0, 1.0])
-_LEAST_SINE: Final = math.sin(math.radians(15.0))
-"""A cut within 15 degrees of the run's own line is none that anybody would make."""
 _SAME_PLACE: Final = 1e-6
-_SQUARE_COSINE: Final = math.cos(math.radians(88.0))
-"""Corners of openings within 2 degrees of a right angle are square."""
 
 _FLAT_CUT = "the cut would run along the piece, so it is cut square; fit it on the roof"
 _MITRE = (
-    "mitre: joint sealed and riveted over a backing piece of the same {}, 6 in long"
+    "mitre: joint sealed and riveted over a backing piece of the same {}, [backing] long"
     " (common practice, no source)"
 )
 _EAVE_CORNER = "at the corner of the eaves notch and fold it, or lap and seal"
 _ODD_CORNER = "past the corner of the opening its leg on the roof runs on; notch the upstand there"
+
+
+def remark_words(remark: str, units: LengthUnits) -> str:
+    """A joint's remark with its lengths in a job's units."""
+    return remark.replace("[backing]", "6 in" if units.system == "feet" else "150 mm")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,7 +111,7 @@ def joint_at(
         return _rake(others, node, out, extra)
     if node.kind == "opening corner" and extra > 0.0:
         return _around(kind, others, node, out, extra)
-    if kind is EdgeKind.EAVE and any(e.kind in _EAVES for e in others):
+    if kind is EdgeKind.EAVE and any(e.kind in EAVES for e in others):
         return Joint(extra=extra, remark=_EAVE_CORNER)
     if kind not in _LINES:
         return Joint(extra=extra)
@@ -119,7 +119,7 @@ def joint_at(
     sides = [_side(roof, kind, p, others, node, out) for p in planes]
     normals, kinds, balls, remarks = [], [], [], []
     for (normal, what, across), own in zip(sides, (planes, planes[::-1]), strict=True):
-        if normal is not None and abs(float(normal @ line.along)) < _LEAST_SINE:
+        if normal is not None and abs(float(normal @ line.along)) < LEAST_SINE:
             remarks.append(_FLAT_CUT)
             normal, what = None, "square"
         normals.append(normal)
@@ -164,7 +164,7 @@ def met_on_the_way(roof: Roof, line: Line) -> list[tuple[float, str]]:
 def _rake(others: Sequence[RoofEdge], node: Node, out: Array, extra: float) -> Joint:
     for edge in others:
         if edge.kind is EdgeKind.RAKE and node.kind == "ridge end at a gable":
-            normal = _bisector(out, _away(edge, node.place))
+            normal = _bisector(out, away_from(edge, node.place))
             if normal is not None:
                 return Joint("mitre", normal, normal, remark=_MITRE.format("trim"))
     return Joint(extra=extra)
@@ -175,9 +175,8 @@ def _around(
 ) -> Joint:
     """The end of a flashing that goes on past an opening. Above and below a square one the
     upstand's tab is bent square across the blank; beside it, the corner stands aslant."""
-    beside = [_away(e, node.place)[:2] for e in others]
-    way = _unit(out[:2])
-    if kind in _ACROSS and any(abs(float(_unit(b) @ way)) < _SQUARE_COSINE for b in beside):
+    beside = [away_from(e, node.place) for e in others]
+    if kind in _ACROSS and any(is_square(away, out) for away in beside):
         return Joint("turned around the corner", extra=extra)
     return Joint(extra=extra, remark=_ODD_CORNER)
 
@@ -191,7 +190,7 @@ def _side(
     out: Array,
 ) -> tuple[Array | None, EndKind, PlaneId | None]:
     """The normal of the cut on one plane, and the plane across the line that it meets there."""
-    beside = [(e, _away(e, node.place)) for e in others if plane in e.planes]
+    beside = [(e, away_from(e, node.place)) for e in others if plane in e.planes]
     if plane is None or not beside:
         return None, "square", None
     edge, away = max(beside, key=lambda item: float(item[1] @ out))
@@ -202,7 +201,7 @@ def _side(
     if kind in _CAPS and what is EdgeKind.VALLEY and across is not None:
         return normal_of(roof.planes[across]), "along the valley", across
     if what in _OWN_ENDS or (kind in _CAPS and what in _WALLS):
-        return _unit(np.cross(away, _UP)), "along the edge", across
+        return unit(np.cross(away, _UP)), "along the edge", across
     return None, "square", across
 
 
@@ -221,7 +220,7 @@ def _ball(roof: Roof, planes: Sequence[PlaneId | None]) -> Array | None:
 def _bisector(one: Array, two: Array) -> Array | None:
     """The normal of the plane that mirrors one way from a node into the other."""
     apart = one - two
-    return None if float(np.linalg.norm(apart)) < _LEAST_SINE else _unit(apart)
+    return None if float(np.linalg.norm(apart)) < LEAST_SINE else unit(apart)
 
 
 def _meet_in_a_point(roof: Roof, node: Node, others: Sequence[RoofEdge], line: Line) -> bool:
@@ -235,14 +234,3 @@ def _meet_in_a_point(roof: Roof, node: Node, others: Sequence[RoofEdge], line: L
     normals = np.array([normal_of(roof.planes[p]) for p in ids])
     raised, *_ = np.linalg.lstsq(normals, np.ones(len(ids)), rcond=None)
     return bool(np.abs(normals @ raised - 1.0).max() < _SAME_PLACE)
-
-
-def _away(edge: RoofEdge, place: Array) -> Array:
-    """The unit way of an edge from a node at one of its ends."""
-    near_start = np.linalg.norm(edge.start - place) < np.linalg.norm(edge.end - place)
-    return _unit(edge.end - edge.start if near_start else edge.start - edge.end)
-
-
-def _unit(way: Array) -> Array:
-    out: Array = way / np.linalg.norm(way)
-    return out

@@ -26,6 +26,7 @@ from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.field import Frame
 from roofmodel.takeoff.fixing_types import PlaneFixing
 from roofmodel.takeoff.panels import Case, metal_of
+from roofmodel.takeoff.trim_runs import trim_kind
 from roofmodel.takeoff.types import Laying, TakeOff
 from roofmodel.tolerance import HEAL_MM
 
@@ -48,6 +49,15 @@ class PlacedEdge:
     end: XY
 
 
+@dataclass(frozen=True, slots=True)
+class PlacedOpening:
+    """What comes through the plane, where its middle is, and the names of the edges around it."""
+
+    name: str
+    at: XY
+    edges: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class PlaneSheet:
     """The layout of one plane.
@@ -57,7 +67,8 @@ class PlaneSheet:
     laying begins; `sides` are those of all strips, from the start on. `seams` are the sides and
     ends of panels, each once; `laps` the hidden ends of panels below others. `diagonals` is the
     length of both, where the plane is a rectangle. `zones` are the inner borders of its edge and
-    corner zones.
+    corner zones. `shifts` is how far the metal goes past each kind of edge that is there, mm along
+    the plane and square to the edge, negative where it stops short of it.
     """
 
     plane: Plane
@@ -78,7 +89,8 @@ class PlaneSheet:
     diagonals: float | None
     fixing: PlaneFixing | None
     zones: tuple[Line, ...]
-    openings: tuple[tuple[str, XY], ...]
+    openings: tuple[PlacedOpening, ...]
+    shifts: tuple[tuple[EdgeKind, float], ...] = ()
 
     def from_start(self, u: float) -> float:
         """How far a side lies from the end that is laid from, mm."""
@@ -165,7 +177,19 @@ def _sheet(
         fixing=fixing,
         zones=_zone_lines(zones, shape, origin),
         openings=_openings(plane, edges, names),
+        shifts=_shifts(case),
     )
+
+
+def _shifts(case: Case) -> tuple[tuple[EdgeKind, float], ...]:
+    """How far metal goes past each kind of edge; of those whose trim holds it back by different
+    amounts each once."""
+    some = {
+        (trim_kind(e), case.shifts.get(trim_kind(e), 0.0) - case.held.get(e.id, 0.0))
+        for e in case.edges
+    }
+    order = list(EdgeKind)
+    return tuple(sorted(some, key=lambda one: (order.index(one[0]), -one[1])))
 
 
 def _of_use(check: SquareCheck | None, height: float) -> SquareCheck | None:
@@ -298,15 +322,17 @@ def _zone_lines(
 
 def _openings(
     plane: Plane, edges: Sequence[PlacedEdge], names: Mapping[str, str]
-) -> tuple[tuple[str, XY], ...]:
-    """The names of what comes through the plane, and where."""
-    points: dict[str, list[XY]] = {}
+) -> tuple[PlacedOpening, ...]:
+    """What comes through the plane."""
+    around: dict[str, list[PlacedEdge]] = {}
     for e in edges:
         second = e.edge.id.second
         if isinstance(second, str) and second in names:
-            points.setdefault(second, []).extend((e.start, e.end))
+            around.setdefault(second, []).append(e)
     out = []
-    for key, some in points.items():
-        xs, ys = [p[0] for p in some], [p[1] for p in some]
-        out.append((names[key], ((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0)))
+    for key, some in around.items():
+        xs, ys = zip(*(p for e in some for p in (e.start, e.end)), strict=True)
+        at = (min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0
+        named = tuple(dict.fromkeys(e.edge.name for e in some))
+        out.append(PlacedOpening(names[key], at, named))
     return tuple(out)

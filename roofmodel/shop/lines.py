@@ -11,6 +11,7 @@ across, up
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -22,11 +23,13 @@ from roofmodel.takeoff.trim_sides import first_of, lies_left, normal_of
 from roofmodel.takeoff.trim_types import TrimRun
 from roofmodel.tolerance import HEAL_MM
 
-__all__ = ["NODE_MM", "Line", "Roof", "normal_of"]
+__all__ = ["LEAST_SINE", "NODE_MM", "Line", "Roof", "normal_of", "unit"]
 
 Array = NDArray[np.float64]
 
 _UP = np.array([0.0, 0.0, 1.0])
+LEAST_SINE = math.sin(math.radians(15.0))
+"""A cut within 15 degrees of the run's own line is none that anybody would make."""
 NODE_MM = 30.0 * HEAL_MM
 """In height a healed millimetre is more on a steep plane; nodes lie far wider apart."""
 
@@ -87,13 +90,13 @@ class Roof:
         """The run in space."""
         edges = [self.edges[e] for e in run.edges]
         start, end = _ends(edges)
-        along = _unit(end - start)
+        along = unit(end - start)
         own = [p for p in edges[0].planes if p in self.planes]
         if run.plane is not None:
             own = [run.plane]
         if not own:
-            side = _unit(np.cross(_UP, along))
-            return Line(run, start, end, along, -side, _unit(np.cross(along, side)),
+            side = unit(np.cross(_UP, along))
+            return Line(run, start, end, along, -side, unit(np.cross(along, side)),
                         None, None, edges[0].fold)  # fmt: skip
         beside = [self.planes[p] for p in own]
         on_left = [lies_left(p, edges[0], along) for p in beside]
@@ -101,7 +104,7 @@ class Roof:
         if not on_left[k]:
             start, end, along = end, start, -along
         normal = normal_of(self.planes[own[k]])
-        up = _unit(normal - (normal @ along) * along)
+        up = unit(normal - (normal @ along) * along)
         fold = 0.0 if run.fold == 0.0 else edges[0].fold
         second = own[1 - k] if len(own) == 2 else None
         return Line(run, start, end, along, np.cross(along, up), up, own[k], second, fold)
@@ -115,6 +118,7 @@ def _ends(edges: Sequence[RoofEdge]) -> tuple[Array, Array]:
     return points[int(np.argmin(along))], points[int(np.argmax(along))]
 
 
-def _unit(way: Array) -> Array:
+def unit(way: Array) -> Array:
+    """A way with a length of 1."""
     out: Array = way / np.linalg.norm(way)
     return out

@@ -81,6 +81,28 @@ class PanelShape:
         """Is the sheet cut narrower than it comes?"""
         return self.width < self.sheet_width - HEAL_MM
 
+    @property
+    def lap_leg(self) -> float:
+        """How wide the whole sheet's lap leg is, mm; 0 where the sheet has none."""
+        leg = self.sheet_width - (self.panel.right - self.panel.left)
+        return leg if leg > HEAL_MM else 0.0
+
+    @property
+    def cut_off(self) -> tuple[float, float]:
+        """What the sheet is cut narrower by at its left and at its right, mm."""
+        at_left = self.place[0] - self.panel.left
+        at_left += self.lap_leg if self.lap_side == "left" else 0.0
+        at_right = self.sheet_width - self.width - at_left
+        return (
+            at_left if at_left > HEAL_MM else 0.0,
+            at_right if at_right > HEAL_MM else 0.0,
+        )
+
+    @property
+    def lap_kept(self) -> float:
+        """What is left of the lap leg, mm."""
+        return max(self.lap_leg - self.cut_off[self.lap_side == "right"], 0.0)
+
 
 def mark_of(panel: Panel) -> str:
     """The mark of a panel: its plane and its number in laying order there."""
@@ -120,6 +142,9 @@ def _is_alike(one: PanelShape, two: PanelShape) -> bool:
     if one.lap_side != two.lap_side or len(one.holes) != len(two.holes):
         return False
     if len(one.folds) != len(two.folds):
+        return False
+    cuts = zip(one.cut_off, two.cut_off, strict=True)
+    if any(abs(a - b) > _ALIKE_MM for a, b in cuts):
         return False
     rings = zip((one.outline, *one.holes), (two.outline, *two.holes), strict=True)
     return all(a.shape == b.shape and np.abs(a - b).max() <= _ALIKE_MM for a, b in rings) and all(

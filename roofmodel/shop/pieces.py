@@ -11,8 +11,8 @@ import msgspec
 
 from roofmodel.document import Project
 from roofmodel.document.releases import ReleasedPiece, ShopRules
-from roofmodel.shop.blanks import Blank
 from roofmodel.shop.job import ShopJob
+from roofmodel.shop.marks import blank_piece
 from roofmodel.shop.panel_shapes import PanelShape
 from roofmodel.shop.saddles import SaddleSheet
 from roofmodel.takeoff.openings import SADDLE_SHEET
@@ -26,9 +26,10 @@ def released_pieces(job: ShopJob) -> tuple[ReleasedPiece, ...]:
     """All panels and blanks of a job, each with a mark of its own."""
     out: list[ReleasedPiece] = []
     used: dict[str, int] = {}
+    drawings = {b: d.name for d in job.trim for b in d.blanks}
     for piece in (
         *(_panel(shape, job.project) for shape in job.shapes),
-        *map(_trim, job.blanks.blanks),
+        *(blank_piece(b, drawings[b]) for b in job.blanks.blanks),
         *map(_saddle, job.saddles),
     ):
         used[piece.mark] = used.get(piece.mark, 0) + 1
@@ -51,26 +52,6 @@ def _panel(shape: PanelShape, project: Project) -> ReleasedPiece:
         tuple(round(v, _TENTH) + 0.0 for ring in rings for v in ring.ravel().tolist()),
         product=system.name,
         sheet=round(project.shop.sheet_weight, _HUNDREDTH + 2),
-    )
-
-
-def _trim(blank: Blank) -> ReleasedPiece:
-    profile = blank.profile
-    return ReleasedPiece(
-        "trim",
-        blank.name,
-        blank.run.part,
-        round(float(blank.outline[:, 1].max()), _HUNDREDTH),
-        round(blank.girth, _HUNDREDTH),
-        tuple(round(v, _TENTH) + 0.0 for v in blank.outline.ravel().tolist()),
-        tuple(round(b.angle if b.direction == "up" else -b.angle, _TENTH) for b in blank.bends),
-        gauge=profile.metal.gauge,
-        thickness=round(profile.metal.thickness, _HUNDREDTH + 2),
-        painted=profile.painted,
-        hems="; ".join(
-            f"{h.kind} {h.to} {h.width:.1f} {h.gap:.1f}" if h else "none"
-            for h in (profile.start_hem, profile.end_hem)
-        ),
     )
 
 
@@ -102,6 +83,10 @@ class Bundle:
         """Its length, mm."""
         return max(s.length for s in self.shapes)
 
+    def is_over(self, lift: float) -> bool:
+        """Does it weigh more than may be lifted, kg? Only a panel alone does."""
+        return self.weight > lift * (1.0 + COUNT_EPS)
+
 
 def panel_weight(shape: PanelShape, project: Project) -> float:
     """What one panel weighs, kg: its cut length of coil."""
@@ -129,23 +114,35 @@ def bundles_of(job: ShopJob) -> tuple[Bundle, ...]:
 def _shares(weights: Sequence[float], rules: ShopRules) -> Iterator[range]:
     """Neighbours shared out: the fewest bundles, the heaviest as light as can be. A panel that is
     too heavy alone has a bundle of its own."""
-    if not weights:
+    start = 0
+    for k, weight in enumerate(weights):
+        if weight > rules.lift_weight * (1.0 + COUNT_EPS):
+            yield from _lifts(weights, range(start, k), rules.lift_weight)
+            yield range(k, k + 1)
+            start = k + 1
+    yield from _lifts(weights, range(start, len(weights)), rules.lift_weight)
+
+
+def _lifts(weights: Sequence[float], part: range, most: float) -> Iterator[range]:
+    """Neighbours that can all be lifted alone, shared out."""
+    if not part:
         return
-    fewest = _count(weights, rules.lift_weight)
-    low, high = max(weights), max(rules.lift_weight, max(weights))
+    some = [weights[k] for k in part]
+    fewest = _count(some, most)
+    low, high = max(some), most
     for _ in range(40):
         middle = (low + high) / 2.0
-        if _count(weights, middle) <= fewest:
+        if _count(some, middle) <= fewest:
             high = middle
         else:
             low = middle
-    start, total = 0, 0.0
-    for k, weight in enumerate(weights):
-        if k > start and total + weight > high * (1.0 + COUNT_EPS):
+    start, total = part.start, 0.0
+    for k in part:
+        if k > start and total + weights[k] > high * (1.0 + COUNT_EPS):
             yield range(start, k)
             start, total = k, 0.0
-        total += weight
-    yield range(start, len(weights))
+        total += weights[k]
+    yield range(start, part.stop)
 
 
 def _count(weights: Sequence[float], most: float) -> int:

@@ -16,15 +16,21 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from roofmodel.cutting import CutPlan, plan_cuts
+from roofmodel.cutting.patterns import all_patterns
+from roofmodel.cutting.task import Task
 from roofmodel.errors import DocumentError
 from roofmodel.shop.blanks import Blank
+from roofmodel.shop.remarks import SEEN_MM, small_words
 from roofmodel.systems import SheetMetal
 from roofmodel.takeoff.trim import cut_unit
 from roofmodel.units import LengthUnits, format_length
 
 _UP_EPS: Final = 1e-6
-_SHORT_MM: Final = 0.5
-"""A blank may reach so far past what its run was cut to: rounds at its ends, which nobody cuts."""
+_LACKS_MM: Final = 1.0
+"""Corners of a blank may lack so much where its stock length ends, and it is said: a piece more
+would only be worse."""
+_FEW: Final = 300
+"""Up to so many patterns of several widths or lengths are all tried: a second at most."""
 
 State = Literal["best", "open"]
 
@@ -59,10 +65,11 @@ class CoilCut:
 
 @dataclass(frozen=True, slots=True)
 class SlitPlan:
-    """What is cut for one system from one metal. `along` and `across` say whether each step is
-    proved to take the least stock and the least metal; both together may be beaten."""
+    """What is cut from one metal, for one or several systems (ids). `along` and `across` say
+    whether each step is proved to take the least length of strips and the least metal for them;
+    both together may be beaten."""
 
-    system: str
+    systems: tuple[str, ...]
     metal: SheetMetal
     cuts: tuple[CoilCut, ...]
     along: State
@@ -95,7 +102,16 @@ class SlitPlan:
 
     def coil_length(self, width: float) -> float:
         """How much of the coil of this width it takes, mm."""
-        return math.fsum(c.length for c in self.cuts if abs(c.width - width) <= _UP_EPS)
+        return math.fsum(c.length for c in self._from(width))
+
+    def waste_of(self, width: float) -> float:
+        """The share of what it takes of the coil of this width that ends in no blank, 0 to 1."""
+        cuts = self._from(width)
+        used = math.fsum(b.area for c in cuts for s in c.strips for b in s.blanks)
+        return 1.0 - used / math.fsum(c.width * c.length for c in cuts)
+
+    def _from(self, width: float) -> list[CoilCut]:
+        return [c for c in self.cuts if abs(c.width - width) <= _UP_EPS]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,25 +134,29 @@ class Slitting:
 
 
 def slitting_of(blanks: Iterable[Blank], widths: Sequence[float], units: LengthUnits) -> Slitting:
-    """The plans of all blanks for coils or sheets of these widths (mm), one for each system and
-    metal; a cut across takes what the blank's rule says, slitting takes nothing. Blanks that no
-    coil or no stock length holds are named and left out."""
+    """The plans of all blanks for coils or sheets of these widths (mm), one for each metal
+    whatever system they belong to; a cut across takes what the blank's rule says, slitting takes
+    nothing. Blanks that no coil or no stock length holds are named and left out; those whose
+    corners lack a hair where their stock ends are named."""
     unit = cut_unit(units)
     if not widths or not all(math.isfinite(w) and w >= unit for w in widths):
         raise DocumentError("Name at least one coil width, each a length of more than 0.")
-    groups: dict[tuple[str, str, float], list[Blank]] = defaultdict(list)
+    groups: dict[tuple[str, float], list[Blank]] = defaultdict(list)
     wide: dict[tuple[str, str], int] = defaultdict(int)
     long: dict[tuple[str, str], int] = defaultdict(int)
+    lacking: dict[str, list[float]] = defaultdict(list)
     widest = max(math.floor(w / unit + _UP_EPS) for w in widths)
     for blank in blanks:
         part = blank.run.part
         metal = blank.profile.metal
         if _up(blank.girth, unit) > widest:
             wide[part, format_length(_up(blank.girth, unit) * unit, units)] += 1
-        elif _length(blank) > max(blank.run.stocks) + unit:
-            long[part, format_length(_length(blank), units)] += 1
+        elif (over := _length(blank) - max(blank.run.stocks)) > _LACKS_MM:
+            long[part, _size(_up(_length(blank), unit) * unit, units)] += 1
         else:
-            groups[blank.run.system, metal.gauge, metal.thickness].append(blank)
+            groups[metal.gauge, metal.thickness].append(blank)
+            if over > SEEN_MM:
+                lacking[part].append(over)
     notes = [
         f"{_counted(n, part)} {size} wide, more than the widest coil"
         f" ({format_length(max(widths), units)}): take a wider coil or make the part in two."
@@ -146,15 +166,31 @@ def slitting_of(blanks: Iterable[Blank], widths: Sequence[float], units: LengthU
         f"{_counted(n, part)} {size} long, more than the longest stock length: take longer stock."
         for (part, size), n in long.items()
     ]
+    notes += [
+        f"{_some(len(over), part)} up to {small_words(max(over), units)} longer than the longest"
+        " stock length: that much is missing at the farthest corners."
+        for part, over in lacking.items()
+    ]
     plans = (_planned(some, widths, unit) for some in groups.values())
     return Slitting(tuple(plans), tuple(notes))
 
 
 def _counted(count: int, part: str) -> str:
-    """Blanks of a part as the start of a sentence."""
-    if count == 1:
-        return f"One blank of {part} is in no slitting plan: it is"
-    return f"{count} blanks of {part} are in no slitting plan: they are"
+    """Blanks of a part that are left out as the start of a sentence."""
+    return f"{_some(count, part)} in no slitting plan: {'it is' if count == 1 else 'they are'}"
+
+
+def _some(count: int, part: str) -> str:
+    return f"One blank of {part} is" if count == 1 else f"{count} blanks of {part} are"
+
+
+def _size(mm: float, units: LengthUnits) -> str:
+    """A length, where the fraction of the lists says too little of it with decimals."""
+    said = format_length(mm, units)
+    unit = cut_unit(units)
+    if abs(mm - round(mm / unit) * unit) <= SEEN_MM:
+        return said
+    return small_words(mm, units)
 
 
 def _planned(blanks: Sequence[Blank], widths: Sequence[float], unit: float) -> SlitPlan:
@@ -178,21 +214,24 @@ def _planned(blanks: Sequence[Blank], widths: Sequence[float], unit: float) -> S
             width = coils[pattern.stock]
             for _ in range(pattern.times):
                 row = tuple(waiting[g].popleft() for g in pattern.pieces)
-                cuts.append(CoilCut(width, length, row, width - math.fsum(s.girth for s in row)))
-    first = blanks[0]
-    return SlitPlan(first.run.system, first.profile.metal, tuple(cuts), along, across)
+                rest = _left(width - math.fsum(s.girth for s in row))
+                cuts.append(CoilCut(width, length, row, rest))
+    systems = tuple(dict.fromkeys(b.run.system for b in blanks))
+    return SlitPlan(systems, blanks[0].profile.metal, tuple(cuts), along, across)
 
 
 def _least_metal(
     wanted: Mapping[int, int], stocks: Sequence[int], kerf: int = 0
 ) -> tuple[CutPlan, bool]:
-    """The plan of least metal that was found, and whether it is proved. Every stock that holds all
-    pieces is tried alone, which is quick; all of them together are searched only a little, for
-    that search can take many seconds to gain nothing. Of equals the one with the fewest kinds."""
+    """The plan of least metal that was found, and whether it is proved. Of several stocks all
+    together are tried where the patterns are few. Else every stock that holds all pieces is tried
+    alone, which is quick, and all of them together only a little, for that search can take many
+    seconds to gain nothing. Of equals the one with the fewest kinds."""
     if len(stocks) == 1:
         plan = plan_cuts(wanted, stocks, kerf)
         return plan, plan.is_best
-    together = plan_cuts(wanted, stocks, kerf, thorough=False)
+    few = all_patterns(Task.of(wanted, stocks, kerf), _FEW) is not None
+    together = plan_cuts(wanted, stocks, kerf, thorough=few)
     least = together.least if together.by_metal else together.least * together.patterns[0].stock
     alone = [plan_cuts(wanted, [s], kerf) for s in stocks if s >= max(wanted)]
     best = min(
@@ -204,7 +243,8 @@ def _least_metal(
 def _strips(
     girth: float, stocks: Sequence[float], blanks: Sequence[Blank], unit: float, kerf: float
 ) -> tuple[list[tuple[float, Strip]], bool]:
-    """Blanks of one girth in strips, each with its stock length; are they proved the fewest?"""
+    """Blanks of one girth in strips, each with its stock length; is their length proved the
+    least?"""
     lengths = {math.floor(s / unit + _UP_EPS): s for s in stocks}
     longest = max(lengths)
     waiting: dict[int, deque[Blank]] = defaultdict(deque)
@@ -216,18 +256,25 @@ def _strips(
     out = []
     for pattern in plan.patterns:
         stock = lengths[pattern.stock]
-        offcut = max(0.0, stock - sum(pattern.pieces) * unit - kerf * len(pattern.pieces))
+        # what takes the whole of one is as long as it is, be that no whole number of units
+        whole = pattern.pieces == (pattern.stock,)
+        cut = (stock,) if whole else tuple(n * unit for n in pattern.pieces)
+        offcut = 0.0 if whole else _left(stock - sum(cut) - kerf * len(cut))
         for _ in range(pattern.times):
             some = tuple(waiting[n].popleft() for n in pattern.pieces)
-            cut = tuple(min(n * unit, stock) for n in pattern.pieces)
             out.append((stock, Strip(girth, some, cut, offcut)))
     return out, is_best
 
 
 def _length(blank: Blank) -> float:
-    """What a blank is cut to from a strip, mm: what the cutting list says, but never less than
-    the blank from corner to corner, within what the blanks themselves let pass."""
-    return max(blank.cut_length, float(blank.outline[:, 1].max()) - _SHORT_MM)
+    """What a blank is cut to from a strip, mm: from corner to corner, for its ends are cut as its
+    sheet has them. What the cutting list has more is for pieces that are trimmed on the roof."""
+    return float(blank.outline[:, 1].max())
+
+
+def _left(mm: float) -> float:
+    """What stays of a length or a width; 0 where it is only rounding."""
+    return mm if mm > _UP_EPS else 0.0
 
 
 def _up(length: float, unit: float) -> int:

@@ -31,7 +31,8 @@ def joined(first: TrimProfile, second: TrimProfile) -> TrimProfile | None:
     fold of the roof suits both.
 
     What lies between, the metal and the paint are the first part's; where the second's differ,
-    `source` says so. A border that neither part hems lies hidden under panels or on a deck; how
+    `source` says so. How high the leg on the second plane is raised, and from which fold on it can
+    be, is the second's. A border that neither part hems lies hidden under panels or on a deck; how
     far it must reach hangs on how high the other side lies, so the longer of both legs serves.
     """
     one, two = _split(first), _split(second)
@@ -70,6 +71,8 @@ def joined(first: TrimProfile, second: TrimProfile) -> TrimProfile | None:
             metal=first.metal,
             least_leg=max(first.least_leg, second.least_leg),
             source=_source(first, second, taken),
+            raised=second.raised,
+            least_fold=second.least_fold,
         )
     except DocumentError:  # as a hem that the other sheet is too thick for
         return None

@@ -35,6 +35,8 @@ _LONGEST: Final = 2000.0
 _SLACK: Final = 1e-6
 _TURN_EPS: Final = 1e-6
 _SAMPLES: Final = 5
+_FLATTEST: Final = 1.0
+"""Degrees: below, a raised leg meets the other farther off than any sheet is wide."""
 _NO_AREA: Final = 1e-6
 """mm²: three corners that span less lie on one line."""
 
@@ -104,7 +106,9 @@ class TrimProfile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The cross-section of one part of trim, lengths mm.
 
     `bends` lie between the legs. `folds` is the least and the greatest fold of the roof, degrees,
-    that it can be bent to; `least_leg` the shortest leg or hem a brake holds.
+    that it can be bent to, where it bends by `least_fold` at least, up or down; `least_leg` the
+    shortest leg or hem a brake holds. `raised` mm is what ribs, or closures on seams, raise its
+    leg on the second plane by while that on the first lies on the deck.
     """
 
     name: str
@@ -117,6 +121,8 @@ class TrimProfile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     metal: SheetMetal = SheetMetal()
     least_leg: float = LEAST_LEG
     source: str = "common practice, no source"
+    raised: float = 0.0
+    least_fold: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.legs or len(self.bends) != len(self.legs) - 1:
@@ -137,8 +143,11 @@ class TrimProfile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                 " both between -180 and 180 degrees."
             )
         self._check_planes()
-        for k in range(_SAMPLES):
-            self.check_at(low + (high - low) * k / (_SAMPLES - 1))
+        self._check_raised()
+        samples = [low + (high - low) * k / (_SAMPLES - 1) for k in range(_SAMPLES)]
+        for fold in (*samples, -self.least_fold, self.least_fold):
+            if low <= fold <= high and not self.too_flat(fold):
+                self.check_at(fold)
 
     def _check_length(self, what: str, length: float) -> None:
         if not (self.least_leg > 0.0 and self.least_leg - _SLACK <= length <= _LONGEST):
@@ -179,6 +188,55 @@ class TrimProfile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                     f" fixed degrees; they add up to {follows:g} times and {fixed:g} degrees."
                 )
 
+    def _check_raised(self) -> None:
+        """A raised leg needs both planes and a least fold: it meets the other nowhere at 0."""
+        if not (0.0 <= self.raised <= _LONGEST and 0.0 <= self.least_fold < 180.0):
+            raise DocumentError(
+                f"The part '{self.name}': what raises its leg must lie between 0 and 78 in, its"
+                " least fold between 0 and 180 degrees."
+            )
+        if self.raised > 0.0 and (self.least_fold < _FLATTEST or not self._meet_at):
+            raise DocumentError(
+                f"The part '{self.name}' has a raised leg: it must name a least fold of at least"
+                f" {_FLATTEST:g} degree and have one bend between a leg on the first plane and one"
+                " on the second."
+            )
+
+    @property
+    def _meet_at(self) -> int:
+        """The number of the first leg on the second plane, where the one before it lies on the
+        first; else 0."""
+        on = [leg.on for leg in self.legs]
+        pairs = enumerate(pairwise(on), 1)
+        return next((k for k, two in pairs if two == ("first plane", "second plane")), 0)
+
+    def too_flat(self, fold: float) -> bool:
+        """Does the roof bend less over its edge than the part is made for?"""
+        return abs(fold) < self.least_fold - _TURN_EPS
+
+    def past_line(self, fold: float) -> tuple[float, float]:
+        """How far its bend lies from the line of the roof because of a raised leg, mm: along the
+        first plane and along the second. Where the roof bends down, it is past the line, down the
+        slope; where it bends up, before it."""
+        if self.raised == 0.0:
+            return 0.0, 0.0
+        angle = math.radians(abs(fold))
+        return self.raised / math.sin(angle), self.raised / math.tan(angle)
+
+    def lengths_at(self, fold: float) -> tuple[float, ...]:
+        """The outside lengths of its legs, mm, where the roof's fold is so many degrees. Beside a
+        raised leg lengths count from the line of the roof or from the bend, whichever is farther
+        that way, so that as much lies on each plane at every fold."""
+        lengths = [leg.length for leg in self.legs]
+        if self.raised > 0.0:
+            first, second = self.past_line(fold)
+            k = self._meet_at
+            if fold > 0.0:
+                lengths[k - 1] += first
+            else:
+                lengths[k] += second
+        return tuple(lengths)
+
     def angles_at(self, fold: float) -> tuple[float, ...]:
         """Its bends, degrees, up positive, where the roof's fold is so many degrees."""
         return tuple(b.at(fold) for b in self.bends)
@@ -190,14 +248,20 @@ class TrimProfile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             outside_setback(a, metal.inside_radius, metal.thickness) for a in self.angles_at(fold)
         ]
         return tuple(
-            leg.length - before - after
-            for leg, before, after in zip(
-                self.legs, [0.0, *setbacks], [*setbacks, 0.0], strict=True
+            length - before - after
+            for length, before, after in zip(
+                self.lengths_at(fold), [0.0, *setbacks], [*setbacks, 0.0], strict=True
             )
         )
 
     def check_at(self, fold: float) -> None:
         """DocumentError where the part cannot be bent to this fold of the roof."""
+        if self.too_flat(fold):
+            raise DocumentError(
+                f"The part '{self.name}' is made for folds of the roof from {self.least_fold:g}°"
+                f" on, but here it bends by {abs(fold):.1f}° only: carry the panels over the line"
+                " in one length, or take the panel maker's detail."
+            )
         angles = self.angles_at(fold)
         for angle, (one, two) in zip(angles, pairwise(self.legs), strict=True):
             if not abs(angle) < 180.0:
@@ -212,7 +276,7 @@ class TrimProfile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                     f"The leg '{leg.name}' of the part '{self.name}' is too short for its bends"
                     f" where the roof's fold is {abs(fold):.1f}°; make it longer."
                 )
-        if crossed := _crossing([leg.length for leg in self.legs], angles):
+        if crossed := _crossing(self.lengths_at(fold), angles):
             first, last = (self.legs[k].name for k in crossed)
             raise DocumentError(
                 f"The legs '{first}' and '{last}' of the part '{self.name}' run into each other"
@@ -220,7 +284,7 @@ class TrimProfile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             )
 
 
-def _crossing(lengths: list[float], angles: tuple[float, ...]) -> tuple[int, int] | None:
+def _crossing(lengths: tuple[float, ...], angles: tuple[float, ...]) -> tuple[int, int] | None:
     """Two legs that are no neighbours and meet, if any."""
     x = y = heading = 0.0
     corners = [(x, y)]

@@ -7,11 +7,13 @@ from roofmodel.surface import PlaneId, Surface
 from roofmodel.takeoff.coverings import Coverings
 from roofmodel.takeoff.openings import is_saddle
 from roofmodel.takeoff.panels import Case
+from roofmodel.takeoff.trim_raised import held_back
 
 
 def cases_of(surface: Surface, project: Project, coverings: Coverings) -> dict[PlaneId, Case]:
     """The sloping planes that one of the job's systems covers."""
     edges = {e.id: e for e in surface.edges}
+    planes = {p.id: p for p in surface.planes}
     out: dict[PlaneId, Case] = {}
     for plane in surface.planes:
         system = coverings.system_of(plane)
@@ -20,5 +22,6 @@ def cases_of(surface: Surface, project: Project, coverings: Coverings) -> dict[P
             # panels run up to a pipe: its boot stands on them
             around = [e for e in around if not coverings.is_pipe(e)]
             vented = project.layout_of(str(plane.id)).vented
-            out[plane.id] = Case(plane, around, system, vented)
+            held = held_back(plane, around, planes, coverings)
+            out[plane.id] = Case(plane, around, system, vented, held)
     return out

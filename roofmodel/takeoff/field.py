@@ -15,7 +15,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from roofmodel.geometry import shifted_ring
-from roofmodel.surface import Plane, RoofEdge
+from roofmodel.surface import EdgeId, Plane, RoofEdge
 from roofmodel.systems import EdgeKind
 from roofmodel.takeoff.trim_runs import trim_kind
 from roofmodel.takeoff.types import Array
@@ -28,8 +28,11 @@ _MITRE = 8.0
 _STRAIGHT_ON = 0.02
 """Sine of a turn (1 degree) below which one side goes on as the next."""
 
-Shifts = Mapping[EdgeKind, float]
-Kinds = Sequence[EdgeKind | None]
+Key = EdgeKind | EdgeId
+"""What a side is moved by: its kind of edge, or the edge itself if that has its own shift."""
+Shifts = Mapping[Key, float]
+Kinds = Sequence[Key | None]
+_NONE_HELD: Mapping[EdgeId, float] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,19 +75,41 @@ class Frame:
 
 
 def fields_of(
-    plane: Plane, edges: Sequence[RoofEdge], shifts_by_kind: Sequence[Shifts]
+    plane: Plane,
+    edges: Sequence[RoofEdge],
+    shifts_by_kind: Sequence[Mapping[EdgeKind, float]],
+    held: Mapping[EdgeId, float] = _NONE_HELD,
 ) -> list[shapely.MultiPolygon]:
     """The metal's outline on a plane, in the plane's own coordinates, once for each of the maps.
 
-    Each side is moved by what a map (mm) has for its kind of edge. An outline may fall apart, or
-    be empty where a plane is narrower than its set-backs.
+    Each side is moved by what a map (mm) has for its kind of edge, and held back by what `held`
+    (mm) has for the edge itself. An outline may fall apart, or be empty where a plane is narrower
+    than its set-backs.
     """
+    return _fields(plane, edges, [_with_held(m, edges, held) for m in shifts_by_kind], held)
+
+
+def _with_held(
+    shifts: Mapping[EdgeKind, float], edges: Sequence[RoofEdge], held: Mapping[EdgeId, float]
+) -> Shifts:
+    """The shifts by kind, and those of edges that have their own."""
+    out: dict[Key, float] = dict(shifts.items())
+    out.update((e.id, shifts.get(trim_kind(e), 0.0) - held[e.id]) for e in edges if e.id in held)
+    return out
+
+
+def _fields(
+    plane: Plane,
+    edges: Sequence[RoofEdge],
+    shifts_by_kind: Sequence[Shifts],
+    held: Mapping[EdgeId, float],
+) -> list[shapely.MultiPolygon]:
     frame = Frame.of(plane)
-    corners, kinds = _sides(plane.outline, edges)
+    corners, kinds = _sides(plane.outline, edges, held)
     if len(corners) < 3:
         return [shapely.MultiPolygon() for _ in shifts_by_kind]
     outline, flat = frame.flat(plane.outline), frame.flat(corners)
-    sides = [_sides(hole, edges) for hole in plane.holes]
+    sides = [_sides(hole, edges, held) for hole in plane.holes]
     holes = [(frame.flat(ring), around) for ring, around in sides if len(ring) >= 3]
     return [_field(outline, (flat, kinds), holes, shifts) for shifts in shifts_by_kind]
 
@@ -212,18 +237,21 @@ def _without_repeats(ring: Array) -> Array:
     return np.array(kept)
 
 
-def _sides(ring: Array, edges: Sequence[RoofEdge]) -> tuple[Array, list[EdgeKind | None]]:
-    """A ring with a corner wherever another edge begins, and the kind of each side.
+def _sides(
+    ring: Array, edges: Sequence[RoofEdge], held: Mapping[EdgeId, float]
+) -> tuple[Array, list[Key | None]]:
+    """A ring with a corner wherever another edge begins, and the kind of each side, or its edge
+    if that is `held`.
 
     Only what lies on the ring is a side of the plane; a stretch without an edge has no kind.
     """
     ring = _without_repeats(ring)
     if len(ring) < 3:
         return ring, []
-    kinds = [trim_kind(e) for e in edges]
+    kinds: list[Key] = [e.id if e.id in held else trim_kind(e) for e in edges]
     ends = np.array([[e.start, e.end] for e in edges]).reshape(-1, 2, 3)
     corners: list[Array] = []
-    found: list[EdgeKind | None] = []
+    found: list[Key | None] = []
     for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
         length = float(np.linalg.norm(b - a))
         unit = (b - a) / length
@@ -233,11 +261,12 @@ def _sides(ring: Array, edges: Sequence[RoofEdge]) -> tuple[Array, list[EdgeKind
         low, high = along.min(axis=1), along.max(axis=1)
         inside = (np.minimum(high, length) - np.maximum(low, 0.0)) > SAME_POINT_MM
         on = sorted(
-            (max(float(low[k]), 0.0), min(float(high[k]), length), kinds[k])
-            for k in np.flatnonzero(inside & (off.max(axis=1) < 10 * SAME_POINT_MM))
+            (max(float(low[k]), 0.0), min(float(high[k]), length), trim_kind(edges[k]), k)
+            for k in map(int, np.flatnonzero(inside & (off.max(axis=1) < 10 * SAME_POINT_MM)))
         )
         here = 0.0
-        for start, end, kind in on:
+        for start, end, _, k in on:
+            kind = kinds[k]
             if start > here + SAME_POINT_MM:
                 corners.append(a + here * unit)
                 found.append(None)

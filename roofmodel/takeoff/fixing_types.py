@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
@@ -19,6 +20,10 @@ RowKind = Literal["lower end", "upper end", "end lap", "field", "edge zone"]
 ROW_KINDS: Final[tuple[RowKind, ...]] = (
     *("lower end", "upper end", "end lap", "field", "edge zone"),
 )
+
+_STEEPEST: Final = 4.0
+"""Two places alone whose line rises by more over its run are no row: hips and valleys of the
+steepest roofs rise by less on their planes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,31 +81,51 @@ class PlaneFixing:
         for number, kind in enumerate(ROW_KINDS):
             mine = np.flatnonzero(self.kinds == number)
             order = mine[np.lexsort((self.places[mine, 1], self.lines[mine]))]
-            made: list[list[int]] = []
-            waiting: dict[int, list[list[int]]] = {}
+            by_line: dict[int, list[int]] = {}
             for k in order.tolist():
-                line = int(self.lines[k])
-                row = next(
-                    (r for r in waiting.get(line - 1, []) if self._goes_on(r, k)),
-                    None,
-                )
-                if row is None:
-                    row = []
-                    made.append(row)
-                else:
-                    waiting[line - 1].remove(row)
-                row.append(k)
-                waiting.setdefault(line, []).append(row)
+                by_line.setdefault(int(self.lines[k]), []).append(k)
+            made: list[list[int]] = []
+            for line, here in by_line.items():
+                waiting = [r for r in made if int(self.lines[r[-1]]) == line - 1]
+                taken = self._joined(waiting, here, by_line.get(line + 1, ()))
+                for k in here:
+                    if k in taken:
+                        taken[k].append(k)
+                    else:
+                        made.append([k])
             out += [self._row(row, kind, self.each[number]) for row in made]
         return tuple(out)
 
-    def _goes_on(self, row: list[int], place: int) -> bool:
+    def _joined(
+        self, waiting: Sequence[list[int]], here: Sequence[int], after: Sequence[int]
+    ) -> dict[int, list[int]]:
+        """Which places on a rib go on which rows that end on the one before; `after` are the
+        places on the next. Rows that run straight on come first; of one place alone it is not
+        known which way its row runs: it goes on where a third place lies on the line, else to
+        what is nearest, not up a line that is no end of a panel."""
+        pairs = []
+        for row in waiting:
+            for k in here:
+                if len(row) > 1 or self.kinds[k] >= ROW_KINDS.index("field"):
+                    if self._goes_on(row, k):
+                        pairs.append((0, 0.0, row, k))
+                    continue
+                rise = abs(float(self.places[k, 1] - self.places[row[-1], 1]))
+                run = float(self.places[k, 0] - self.places[row[-1], 0])
+                is_led = any(self._goes_on([*row, k], j) for j in after)
+                if is_led or rise <= _STEEPEST * run:
+                    pairs.append((1 if is_led else 2, rise, row, k))
+        out: dict[int, list[int]] = {}
+        for _, _, row, k in sorted(pairs, key=lambda p: p[:2]):
+            if k not in out and not any(r is row for r in out.values()):
+                out[k] = row
+        return out
+
+    def _goes_on(self, row: Sequence[int], place: int) -> bool:
         """Does the next rib's place lie on the line of a row?"""
         here, there = self.places[row[-1]], self.places[place]
         if self.kinds[place] >= ROW_KINDS.index("field"):
             return bool(abs(there[1] - here[1]) <= HEAL_MM)
-        if len(row) == 1:
-            return True
         before = self.places[row[-2]]
         slope = (here[1] - before[1]) / (here[0] - before[0])
         return bool(abs(there[1] - here[1] - slope * (there[0] - here[0])) <= HEAL_MM)

@@ -8,7 +8,7 @@ from typing import Final
 
 from roofmodel.surface import EdgeId, PlaneId, RoofEdge
 from roofmodel.systems import EdgeKind
-from roofmodel.systems.layer_parts import Roll
+from roofmodel.systems.layer_parts import Roll, Strip
 from roofmodel.takeoff.courses import Band, Course, courses_of, over_of
 from roofmodel.takeoff.decks import deck_case, decks_of
 from roofmodel.takeoff.formula import area, fine_enough, labelled, rounded_up, size, sum_of
@@ -23,6 +23,8 @@ from roofmodel.units import MM2_PER_SQ_FT, LengthUnits, format_length, format_sl
 UNDERLAYMENT: Final = "Goods: underlayment"
 MEMBRANE: Final = "Goods: membrane"
 DECK: Final = "Goods: deck"
+STRIPS: Final = "Membrane along"
+PATCHES: Final = "Membrane under pipe boots"
 
 _REUSED = "what is cut off at the end of a course begins the next one"
 _AROUND: Final = {EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE, EdgeKind.SIDE}
@@ -151,7 +153,7 @@ def _strip_lines(site: Site) -> list[Quantity]:
         strip, edges = layers.strips.get(kind), by_kind.get(kind, [])
         if strip is None or not edges:
             continue
-        beside = max(1, int(layers.membrane.width / strip.width + COUNT_EPS))
+        beside = strips_beside(layers.membrane, strip)
         terms = summed(((e.length, e.name) for e in edges), units)
         more = 2.0 * len(edges) * strip.at_ends
         if more:
@@ -162,13 +164,18 @@ def _strip_lines(site: Site) -> list[Quantity]:
         what = f"{kind}s around openings" if kind in _AROUND else f"{kind}s"
         out.append(
             Quantity(
-                *(MEMBRANE, f"Membrane along {what}", "mm"),
+                *(MEMBRANE, f"{STRIPS} {what}", "mm"),
                 *((sum(e.length for e in edges) + more) / beside, how, strip.source),
                 *((), tuple(e.id for e in edges)),
                 note=f"strips {size(strip.width, units)} wide",
             )
         )
     return out
+
+
+def strips_beside(roll: Roll, strip: Strip) -> int:
+    """How many strips lie side by side in the width of a roll."""
+    return max(1, int(roll.width / strip.width + COUNT_EPS))
 
 
 def _patches(site: Site) -> list[Quantity]:
@@ -185,8 +192,7 @@ def _patches(site: Site) -> list[Quantity]:
     how = sum_of(labelled(patch, names.get(pipe, pipe)) for pipe in around)
     ids = tuple(e for some in around.values() for e in some)
     total = layers.pipe_patch * len(around)
-    item = "Membrane under pipe boots"
-    return [Quantity(MEMBRANE, item, "mm", total, how, layers.patch_source, (), ids)]
+    return [Quantity(MEMBRANE, PATCHES, "mm", total, how, layers.patch_source, (), ids)]
 
 
 def _low_lines(site: Site) -> list[Quantity]:

@@ -31,11 +31,12 @@ from roofmodel.takeoff.totals import (
 from roofmodel.takeoff.trim import trim_of
 from roofmodel.takeoff.trim_lines import run_lines, trim_lines
 from roofmodel.takeoff.trim_metal import trim_metal_lines
+from roofmodel.takeoff.trim_raised import raised_warnings
 from roofmodel.takeoff.types import Laying, Panel, Quantity, TakeOff
 from roofmodel.tolerance import HEAL_MM
 from roofmodel.units import LengthUnits, format_length, format_slope
 
-_SHORT_PANEL_MM = 304.8
+SHORT_PANEL_MM = 304.8
 """A panel shorter than 12 in is worth a word: common practice, no source."""
 
 
@@ -82,7 +83,7 @@ def take_off(
         job.panels,
         job.trim,
         Late(lambda: tuple(_placed(q, coverings) for q in looked.lines())),
-        _warnings(job, coverings, units),
+        _warnings(job, coverings, units) + raised_warnings(trim, coverings.parts),
         {p: owner.covering for p, owner in coverings.planes.items()},
         frozenset(coverings.edges),
         tuple(layings),
@@ -237,7 +238,7 @@ def _warnings(job: Part, coverings: Coverings, units: LengthUnits) -> tuple[str,
     ]
     short: dict[str, list[Panel]] = defaultdict(list)
     for panel in job.panels:
-        if panel.length < _SHORT_PANEL_MM:
+        if panel.length < SHORT_PANEL_MM:
             short[panel.plane_name].append(panel)
     for plane, panels in short.items():
         numbers = ", ".join(str(p.number) for p in panels)

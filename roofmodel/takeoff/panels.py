@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -12,7 +12,7 @@ import msgspec
 import numpy as np
 import shapely
 
-from roofmodel.surface import Plane, RoofEdge
+from roofmodel.surface import EdgeId, Plane, RoofEdge
 from roofmodel.systems import EdgeKind, RoofingSystem
 from roofmodel.takeoff import start
 from roofmodel.takeoff.ends import are_notched, end_cuts
@@ -25,16 +25,26 @@ from roofmodel.takeoff.types import Array, EndCut, Laying, Panel
 
 class Case:
     """A plane with its edges and what its panels follow from, equal to another by value: while
-    the user edits one section the panels of the others need not be cut again."""
+    the user edits one section the panels of the others need not be cut again. `held` is how much
+    farther (mm) than elsewhere they stop short of some edges."""
 
-    __slots__ = ("_hash", "edges", "key", "plane", "system", "vented")
+    __slots__ = ("_hash", "edges", "held", "key", "plane", "system", "vented")
 
     def __init__(
-        self, plane: Plane, edges: Sequence[RoofEdge], system: RoofingSystem, vented: bool = False
+        self,
+        plane: Plane,
+        edges: Sequence[RoofEdge],
+        system: RoofingSystem,
+        vented: bool = False,
+        held: Mapping[EdgeId, float] | None = None,
     ) -> None:
         self.plane, self.edges, self.system, self.vented = plane, edges, system, vented
+        self.held = held or {}
         rings = tuple(r.tobytes() for r in (plane.outline, *plane.holes))
-        sides = tuple((trim_kind(e), e.start.tobytes(), e.end.tobytes()) for e in edges)
+        sides = tuple(
+            (trim_kind(e), e.start.tobytes(), e.end.tobytes(), self.held.get(e.id, 0.0))
+            for e in edges
+        )
         rules = msgspec.msgpack.encode(
             (
                 *(system.id, system.coverage, system.lap_leg, system.panel),
@@ -51,6 +61,12 @@ class Case:
         return isinstance(other, Case) and self.key == other.key
 
     @property
+    def shifts(self) -> Mapping[EdgeKind, float]:
+        """How far metal goes past each kind of edge (mm), negative where it stops short of it."""
+        system = self.system
+        return {**system.shifts, **system.vented_shifts} if self.vented else system.shifts
+
+    @property
     def sheet(self) -> start.Sheet:
         """What matters of the system's sheet for the start."""
         system = self.system
@@ -60,12 +76,12 @@ class Case:
 @lru_cache(maxsize=4096)
 def _metal(case: Case) -> Metal:
     system = case.system
-    shifts = {**system.shifts, **system.vented_shifts} if case.vented else system.shifts
+    shifts = case.shifts
     hems = {k: hem for k, hem in system.hems.items() if hem > 0.0}
     maps = [shifts]
     if any(trim_kind(e) in hems for e in case.edges):
         maps.append({k: shifts.get(k, 0.0) + hems.get(k, 0.0) for k in EdgeKind})
-    fields = fields_of(case.plane, case.edges, maps)
+    fields = fields_of(case.plane, case.edges, maps, case.held)
     return Metal(fields[0], fields[-1])
 
 

@@ -24,7 +24,7 @@ Meeting = Literal["square", "pitch changes", "no such edge", "not square", "insi
 
 CORNER: Final = "roof corner"
 """The kind of node where a plane's own ends meet."""
-_EAVES: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE)
+EAVES: Final = (EdgeKind.EAVE, EdgeKind.HIGH_EAVE)
 _SQUARE_COSINE: Final = math.cos(math.radians(88.0))
 """Corners within 2 degrees of a right angle are square: a tab bent by 90 degrees lies there."""
 _STEEPEST: Final = 3.0
@@ -48,7 +48,7 @@ def beside(
     its plane there; it comes the way `out` (3,), and in plan its plane ends `outward` (2,)."""
     if any(trim_kind(e) is EdgeKind.PITCH_TRANSITION for e in own):
         return Beside("pitch changes")
-    wanted = _EAVES if kind is EdgeKind.RAKE else (EdgeKind.RAKE,)
+    wanted = EAVES if kind is EdgeKind.RAKE else (EdgeKind.RAKE,)
     edge = next((e for e in own if e.kind in wanted), None)
     if edge is None:
         return Beside("no such edge")
@@ -76,7 +76,7 @@ def plumb_length(
 
 def is_square(away: Array, out: Array) -> bool:
     """Do two ways (3,) meet at a right angle in plan?"""
-    return abs(float(_level(away) @ _level(out))) < _SQUARE_COSINE
+    return abs(float(level_way(away) @ level_way(out))) < _SQUARE_COSINE
 
 
 def away_from(edge: RoofEdge, place: Array) -> Array:
@@ -87,7 +87,7 @@ def away_from(edge: RoofEdge, place: Array) -> Array:
     return out
 
 
-def _level(way: Array) -> Array:
+def level_way(way: Array) -> Array:
     """The way in plan, unit."""
     out: Array = way[:2] / np.linalg.norm(way[:2])
     return out

@@ -93,13 +93,13 @@ def pair_on(
     systems = [coverings.system_of(p) for p in sides]
     if len({s.id for s in systems if s}) < 2:
         return None
-    number = _along(coverings.trim_system(edge), kind).index(rule.part)
-    parts = [name for s in systems for name in _along(s, kind)[number : number + 1]]
+    number = along(coverings.trim_system(edge), kind).index(rule.part)
+    parts = [name for s in systems for name in along(s, kind)[number : number + 1]]
     if len(set(parts)) < 2:
         return None
-    along = _eastwards(edge)
-    on_left = [lies_left(p, edge, along) for p in sides]
-    k = first_of(sides, on_left, along) if kind in _UPPER_FIRST else int(parts[1] < parts[0])
+    way = _eastwards(edge)
+    on_left = [lies_left(p, edge, way) for p in sides]
+    k = first_of(sides, on_left, way) if kind in _UPPER_FIRST else int(parts[1] < parts[0])
     one, two = (coverings.parts.get(n) for n in (parts[k], parts[1 - k]))
     if one is None or two is None or joined(one, two) is None:
         return None
@@ -127,7 +127,7 @@ def section_of(run: TrimRun, parts: Mapping[str, TrimProfile]) -> TrimProfile | 
     return None if one is None or two is None else joined(one, two)
 
 
-def _along(system: RoofingSystem | None, kind: EdgeKind) -> list[str]:
+def along(system: RoofingSystem | None, kind: EdgeKind) -> list[str]:
     """The parts that a system lays along such an edge once."""
     return [r.part for r in system.trim.get(kind, ()) if r.along == "edge"] if system else []
 

@@ -191,13 +191,18 @@ def ventilation_checks(site: Site) -> list[Check]:
 
 
 def _opened(site: Site, one: AirNeeded, name: str) -> list[Check]:
-    """Air that is to leave at the ridge needs a ridge that is laid as vented."""
+    """Where the air that is to leave high up finds its way. How panels are laid decides whether it
+    is the ridge: as long as they are laid for a closed one, as on a new job, that is no fault but
+    a hint, for vents of their own can stand below it."""
     if one.at_ridge <= 0.0:
         return []
     rule, source = "Vented ridge", "what the job says about its ventilation and its panels"
+    high = small_area(one.at_ridge, site.units)
     if not one.ridges:
-        sentence = f"{name} has no ridge: put its vents elsewhere, high up."
-        return [Check(rule, source, sentence, one.planes, (), False)]
+        sentence = (
+            f"{name} has no ridge: {high} of net free area wants vents of their own high up."
+        )
+        return [Check(rule, source, sentence, one.planes)]
     open_ridges = vented_ridges(site, one)
     if open_ridges:
         length = sum(e.length for e in open_ridges)
@@ -206,16 +211,16 @@ def _opened(site: Site, one: AirNeeded, name: str) -> list[Check]:
         sentence = (
             f"{name} has {format_length(length, site.units)} of vented ridge with"
             f" {small_area(has, site.units)} of net free area, and needs"
-            f" {small_area(one.at_ridge, site.units)} there"
+            f" {high} there"
         )
         sentence += "." if right else ": take a more open vent strip, or vent more of it."
         ids = tuple(e.id for e in open_ridges)
         return [Check(rule, site.project.layers.vent_source, sentence, one.planes, ids, right)]
     sentence = (
-        f"{name} is to be vented at its ridge, but its panels are laid for a closed one; lay them"
-        " for a vented ridge."
+        f"{name}: panels are laid for a closed ridge, so {high} of net free area wants vents of"
+        " their own high up; where the ridge is vented, lay the panels for that."
     )
-    return [Check(rule, source, sentence, one.planes, one.ridges, False)]
+    return [Check(rule, source, sentence, one.planes, one.ridges)]
 
 
 def vented_ridges(site: Site, one: AirNeeded) -> list[RoofEdge]:

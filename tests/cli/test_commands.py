@@ -104,11 +104,9 @@ def test_picture_draws_without_a_display(tmp_path: Path) -> None:
 
 def test_check(crossing: Path) -> None:
     done = run("check", ROOT / "sample_projects" / "alder_flat_ranch.roof")
-    rules = done.stdout.splitlines()
     assert done.returncode == 0
-    # both buildings have a vented attic, as a new job has, and panels laid for a closed ridge
-    assert [r.split(" is to be")[0] for r in rules] == ["rule: House", "rule: Garage"]
-    assert all(r.endswith("ventilation and its panels)") for r in rules)
+    # both buildings have a vented attic and a closed ridge, as a new job has: that is no fault
+    assert done.stdout == "Nothing wrong found.\n"
     done = run("check", SAMPLE)
     assert done.returncode == 0
     assert done.stdout.startswith("to check: East 2: panel 12 is under 12 in")

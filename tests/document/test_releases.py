@@ -9,6 +9,7 @@ from roofmodel.document.releases import (
     Release,
     ReleasedPiece,
     ShopRules,
+    cut_alike,
     differences,
     metal_changed,
     released,
@@ -47,7 +48,7 @@ def test_what_cannot_be_released_is_said() -> None:
 
 def test_differences_name_what_came_went_and_changed() -> None:
     longer = msgspec.structs.replace(ONE, length=3010.0)
-    new = msgspec.structs.replace(ONE, mark="South 1 - 2")
+    new = msgspec.structs.replace(ONE, mark="South 1 - 2", length=3020.0)
     found = differences((ONE, TWO), (longer, new))
     assert [(d.kind, d.mark) for d in found] == [
         ("removed", TWO.mark),
@@ -56,6 +57,59 @@ def test_differences_name_what_came_went_and_changed() -> None:
     ]
     assert (found[1].was, found[1].now) == (ONE, longer)
     assert differences((ONE, TWO), (TWO, ONE)) == ()
+
+
+def test_a_piece_that_only_goes_elsewhere_is_moved() -> None:
+    other = msgspec.structs.replace(ONE, mark="South 1 - 2")
+    (found,) = differences((ONE,), (other,))
+    assert (found.kind, found.mark, found.was, found.now) == ("moved", other.mark, ONE, other)
+    # the cut panel is used where it fits: only the longer one is to be made
+    longer = msgspec.structs.replace(ONE, length=3010.0)
+    assert [(d.kind, d.mark) for d in differences((ONE,), (longer, other))] == [
+        ("added", "South 1 - 1"),
+        ("moved", "South 1 - 2"),
+    ]
+    # another colour is another piece, at its mark
+    blue = [msgspec.structs.replace(p, colour="Slate blue") for p in (ONE, other)]
+    white = [msgspec.structs.replace(p, colour="White") for p in (other, ONE)]
+    assert [d.kind for d in differences(white, blue)] == ["changed"] * 2
+
+
+def test_which_piece_of_its_edge_it_is_makes_no_difference() -> None:
+    marks = [f"Eave drip edge on Eave 1, piece {k} of 2" for k in (1, 2)]
+    before = [msgspec.structs.replace(TWO, mark=mark) for mark in marks]
+    before[1] = msgspec.structs.replace(before[1], length=1000.0)
+    turned = [msgspec.structs.replace(p, mark=m) for p, m in zip(before, marks[::-1], strict=True)]
+    assert differences(before, turned) == ()
+    # as many are left of then as of now: they are compared in their order
+    other = [
+        msgspec.structs.replace(before[0], mark="Eave drip edge on Eave 1, piece 1 of 3"),
+        msgspec.structs.replace(before[1], mark=marks[0], length=1100.0),
+    ]
+    (found,) = differences(before, other)
+    assert found.kind == "changed"
+    assert found.was is not None
+    assert found.was.length == 1000.0
+
+
+def test_trim_may_lie_turned_end_for_end() -> None:
+    """A quarter cut off at the far right corner, and the same piece turned by half a turn."""
+    one = msgspec.structs.replace(
+        TWO, length=100.0, width=40.0, corners=(0, 0, 40, 0, 40, 80, 20, 100, 0, 100),
+        bends=(180.0, -53.1, 180.0), hems="closed down 12.7 0.0; closed down 12.7 0.0",
+    )  # fmt: skip
+    two = msgspec.structs.replace(one, corners=(0, 20, 20, 0, 40, 0, 40, 100, 0, 100))
+    assert cut_alike(one, two)
+    assert cut_alike(two, one)
+    mirrored = msgspec.structs.replace(one, corners=(0, 0, 40, 0, 40, 100, 20, 100, 0, 80))
+    assert not cut_alike(one, mirrored)
+    # its section must read the same from both borders
+    for other in ({"hems": "none; closed down 12.7 0.0"}, {"bends": (180.0, -53.1, 0.0)}):
+        assert not cut_alike(
+            msgspec.structs.replace(one, **other), msgspec.structs.replace(two, **other)
+        )
+    as_panel = [msgspec.structs.replace(p, what="panel") for p in (one, two)]
+    assert not cut_alike(*as_panel)
 
 
 @pytest.mark.parametrize(

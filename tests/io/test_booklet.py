@@ -86,9 +86,18 @@ def test_list_of_sheets_names_the_pages(
             break
         words = page.words
         start = next(k for k, w in enumerate(words) if w.startswith("List of sheets")) + 1
-        entries = words[start:]
-        assert len(entries) % 2 == 0
-        listed |= {int(n): w for w, n in zip(entries[::2], entries[1::2], strict=True)}
+        said: list[str] = []
+        lefts = {round(t.box.bounds[0]) for t in page.texts[start:] if not t.text.isdigit()}
+        for text in page.texts[start:]:  # a long name takes several lines before its page
+            if text.text.isdigit() and round(text.box.bounds[0]) not in lefts:
+                listed[int(text.text)] = " ".join(said)
+                said = []
+            else:
+                said.append(text.text)
+        assert not said
+        assert not any("…" in name for name in listed.values())
+        sections = [name for name in listed.values() if name.startswith("Trim sections")]
+        assert not any(" bent " in name for name in sections)
     assert listed
     first = min(listed)
     for number, page in enumerate(pages, 1):
@@ -97,9 +106,32 @@ def test_list_of_sheets_names_the_pages(
         if number < first or title.endswith(", continued"):
             assert number not in listed
             continue
-        said = listed.pop(number)
-        assert title.rstrip("…").split(":")[0] in said or said.rstrip("…") in title
+        name = listed.pop(number)
+        assert title.rstrip("…").split(":")[0] in name or name in title
     assert not listed
+
+
+PART = re.compile(r"(The roof|For the shop|For the crew): pages? (\d+)(?: to (\d+))?")
+
+
+@pytest.mark.parametrize(("name", "system", "paper", "metric"), BOOKS)
+def test_each_part_is_a_run_of_pages(name: str, system: str, paper: Paper, metric: bool) -> None:
+    """The list says which pages to print for the shop and which for the crew."""
+    pages = book(name, system, paper, metric)
+    covers = [p for p in pages if p.words[0].startswith("Shop and crew booklet")]
+    spans = [m.groups() for p in covers for w in p.words if (m := PART.fullmatch(w))]
+    assert [title for title, *_ in spans] == ["The roof", "For the shop", "For the crew"]
+    at = len(covers) + 1
+    titles = {}
+    for title, first, last in spans:
+        assert int(first) == at
+        at = int(last or first) + 1
+        titles[title] = [p.words[0] for p in pages[int(first) - 1 : at - 1]]
+    assert at == len(pages) + 1
+    assert all("layout" in t or t.startswith("Check") for t in titles["For the crew"])
+    assert not any("layout" in t or t.startswith("Check") for t in titles["For the shop"])
+    assert any(t.startswith("Cut list of panels") for t in titles["For the shop"])
+    assert any(t.startswith("Roof plan") for t in titles["The roof"])
 
 
 def test_header_and_footer_say_whose_roof_it_is() -> None:
@@ -226,7 +258,7 @@ def test_same_project_same_bytes_and_the_pages_are_told() -> None:
     first = booklet_pdf(small, report=lambda done, count: told.append((done, count)))
     assert first == booklet_pdf(small)
     count = len(read_pages(first))
-    assert told == [(0, 0)] * 7 + [(k, count) for k in range(count + 1)]
+    assert told == [(0, 0)] * 9 + [(k, count) for k in range(count + 1)]
 
 
 def test_report_may_stop_it() -> None:

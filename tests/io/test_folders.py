@@ -140,6 +140,28 @@ def test_a_writer_killed_between_the_renames_is_mended(package: Path) -> None:
     assert [p.name for p in package.parent.iterdir()] == ["package"]
 
 
+def test_an_earlier_package_that_cannot_be_put_back_is_kept(
+    package: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    staging = staging_of(package, "t")
+    old = staging.with_suffix(".old")
+    os.rename(package, old)
+    staging.mkdir()
+
+    def refused(source: object, target: object) -> None:
+        raise PermissionError(errno.EACCES, "held by somebody")
+
+    with monkeypatch.context() as held:
+        held.setattr(os, "rename", refused)
+        assert drop_staging(package, "t") == old
+    assert inside(old) == {"one.txt": "old"}
+    assert not staging.exists()
+    # and the next time it is
+    assert drop_staging(package, "t") is None
+    assert inside(package) == {"one.txt": "old"}
+    assert [p.name for p in package.parent.iterdir()] == ["package"]
+
+
 def test_a_list_of_contents_of_somebody_else_is_not_ours(tmp_path: Path) -> None:
     theirs = tmp_path / "theirs"
     theirs.mkdir()
@@ -200,7 +222,9 @@ def test_what_was_put_in_place_is_known_from_the_folder_alone(tmp_path: Path) ->
     assert sorted(written_since(out, None)) == [CONTENTS, "one.txt", "two.txt"]
     before = stamp_of(out)
     assert written_since(out, before) == ()
-    write_folder(out, filler(one="first", two="first"))  # the same once more
+    os.utime(out / CONTENTS)  # as programs do that keep copies
+    assert written_since(out, before) == ()
+    write_folder(out, filler(one="second", two="first"))
     assert len(written_since(out, before)) == 3
     (out / "two.txt").unlink()
     with pytest.raises(FileError, match="is not whole"):

@@ -16,10 +16,12 @@ from roofmodel.document.releases import released
 from roofmodel.errors import FileError
 from roofmodel.results import Results, results_of
 from roofmodel.shop.pieces import released_pieces
+from roofmodel_io.booklet import BOOKLET_NAME
 from roofmodel_io.folders import CONTENTS, MARK, FolderWriter, plain_name, staging_of, write_folder
 from roofmodel_io.parts_toml import built_in_parts
 from roofmodel_io.shop_lists import cut_list_xlsx
-from roofmodel_io.shop_package import shop_job, write_shop_package
+from roofmodel_io.shop_package import CHANGES_CSV_NAME, shop_job, write_shop_package
+from tests.io.reading_pdf import read_pages
 from tests.shop.shops import HIP, MAIN, job
 
 
@@ -202,11 +204,34 @@ def test_the_workbook_lists_what_changed_since_the_release(results: Results) -> 
     other = msgspec.structs.replace(job(MAIN), releases=project.releases)
     data = cut_list_xlsx(shop_job(results_of(other)))
     with zipfile.ZipFile(io.BytesIO(data)) as box:
-        assert 'name="Changed"' in box.read("xl/workbook.xml").decode()
+        assert 'name="Changed since revision 1"' in box.read("xl/workbook.xml").decode()
         texts = box.read("xl/sharedStrings.xml").decode()
-    assert "Since revision 1 of 2026-03-01:" in texts
-    for word in ("added", "removed", "changed"):
+    assert "Compared with revision 1 of 2026-03-01." in texts
+    for word in ("added", "removed", "changed", "moved"):
         assert f">{word}<" in texts
+
+
+def test_the_package_of_a_change_tells_it(results: Results, tmp_path: Path) -> None:
+    project = released(results.project, released_pieces(shop_job(results)), "2026-03-01")
+    write_shop_package(tmp_path / "one", results_of(project), no_picture)
+    changed = results_of(msgspec.structs.replace(job(MAIN), releases=project.releases))
+    write_shop_package(tmp_path / "not released", changed, no_picture)
+    two = released(changed.project, released_pieces(shop_job(changed)), "2026-03-09")
+    done = write_shop_package(tmp_path / "two", results_of(two), no_picture)
+    assert done.revision == 2
+    assert not (tmp_path / "one" / CHANGES_CSV_NAME).exists()
+    lists = [(tmp_path / name / CHANGES_CSV_NAME).read_bytes() for name in ("not released", "two")]
+    assert lists[0] == lists[1]
+    rows = list(csv.DictReader(io.StringIO(lists[1].decode("utf-8-sig"))))
+    assert {"removed", "changed", "added"} <= {row["Change"] for row in rows}
+    for name, is_told in (("one", False), ("not released", True), ("two", True)):
+        pages = read_pages((tmp_path / name / BOOKLET_NAME).read_bytes())
+        assert any(p.words[0] == "Changed since revision 1" for p in pages) is is_told
+    # the hips are gone: so are their drawings, and every name that stays is of one shape
+    gone = {row["Mark or drawing"] for row in rows if row["Change"] == "removed"}
+    assert {"Hip cap 1", "Hip cap 2"} <= gone
+    blanks = [{p.stem for p in (tmp_path / n / "trim_blanks").iterdir()} for n in ("one", "two")]
+    assert "Hip_cap_1" in blanks[0] - blanks[1]
 
 
 def test_the_cut_list_says_lengths_twice(results: Results, tmp_path: Path) -> None:

@@ -122,7 +122,7 @@ def sheet_of(data: bytes, name: str) -> list[dict[str, str | float]]:
             is_text = cell.attrib.get("t") == "s"
             cells[column] = texts[int(value)] if is_text else float(value)
         rows.append(cells)
-    at = next(k for k, r in enumerate(rows) if r.get("A") in ("Cut", "Covering"))
+    at = next(k for k, r in enumerate(rows) if r.get("A") in ("Cut", "Metal"))
     return [{str(rows[at][c]): v for c, v in r.items()} for r in rows[at + 1 :]]
 
 
@@ -233,7 +233,7 @@ def test_names_of_very_many_strips_stand_below_their_cut() -> None:
     made = shop("standing_seam", True, 3000.0)
     words = pages_of("letter", "standing_seam", True, 3000.0)
     assert words
-    assert max(sum(s.count for s in k.strips) for t in slit_sheets(made) for k in t.kinds) > 20
+    assert max(sum(s.count for s in k.strips) for t in slit_sheets(made) for k in t.kinds) > 15
 
 
 def test_several_coils_are_told_apart_in_metric_jobs() -> None:

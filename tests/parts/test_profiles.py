@@ -36,7 +36,9 @@ SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 def folds(part: TrimProfile) -> list[float]:
     low, high = part.folds
-    return [low + (high - low) * share for share in SHARES]
+    least = part.least_fold
+    some = [low + (high - low) * share for share in SHARES]
+    return [f for f in (*some, -least, least) if abs(f) >= least and low <= f <= high]
 
 
 def folded_back(bent: Folded) -> tuple[list[FlatPart], list[ArcPart]]:

@@ -17,7 +17,6 @@ from roofmodel.sheets.shop_sheets import sheet_plans
 from roofmodel.sheets.shop_tables import (
     blanks_table,
     bundles_table,
-    difference_cells,
     roll_forming_table,
 )
 from roofmodel.sheets.shop_types import (
@@ -163,22 +162,6 @@ def test_tables_for_the_shop_add_up() -> None:
     assert bundles.total[4].value == pytest.approx(weight)
 
 
-def test_differences_read_as_was_and_is_now() -> None:
-    from roofmodel.document.releases import ReleasedPiece, differences
-
-    one = ReleasedPiece("panel", "South 1 - 1", "ribbed", 3048.0, 952.5)
-    longer = msgspec.structs.replace(one, length=3073.4)
-    bent = msgspec.structs.replace(one, bends=(5.0,))
-    (found,) = differences((one,), (longer,))
-    assert difference_cells(found, FEET) == ("South 1 - 1", "10'-0\"", "10'-1\"")
-    (found,) = differences((one,), (bent,))
-    assert difference_cells(found, FEET) == ("South 1 - 1", "10'-0\"", "10'-0\" (bends)")
-    (found,) = differences((one,), ())
-    assert difference_cells(found, FEET) == ("South 1 - 1", "10'-0\"", "not there")
-    (found,) = differences((), (one,))
-    assert difference_cells(found, METRIC) == ("South 1 - 1", "not there", "3048 mm")
-
-
 def test_title_blocks_say_revision_and_date_only_where_there_are_any() -> None:
     shop = shop_of(job(HIP))
     plain = dict(sheet_plans(shop)[0].draw(48.0).fields)
@@ -259,3 +242,17 @@ def test_the_cut_list_has_both_sides_of_panels_that_are_not_square() -> None:
             assert row[right] == Amount(shape.right, "mm")
             checked += 1
     assert checked > 10
+
+
+def test_the_corner_of_the_eaves_is_on_the_sheet_of_its_blank() -> None:
+    shop = made(HIP)
+    plans = {p.title: p for p in sheet_plans(shop) if p.kind == "trim blank"}
+    at_corners = [d for d in shop.trim if d.blank.run.part == "eave drip edge"]
+    told = 0
+    for drawing in at_corners:
+        notes = " ".join(plans[f"{drawing.name}: blank"].draw(4.0).notes)
+        assert ("At the corner of the eaves notch and fold it" in notes) == bool(
+            drawing.blank.remark
+        )
+        told += bool(drawing.blank.remark)
+    assert told >= 2

@@ -15,6 +15,7 @@ from roofmodel.sheets.slitting import (
     lengths_words,
     names_words,
     proof_of,
+    size_words,
     slit_metal_table,
     slit_sheets,
     slitting_notes,
@@ -90,7 +91,7 @@ def test_tables_have_the_plans_figures(made: ShopJob) -> None:
     assert table.total is not None
     assert table.total[titles.index("Blanks in all")] == Amount(len(made.blanks.blanks), "count")
     (row,) = metal.rows
-    assert row[2:8] == (
+    assert row[1:7] == (
         Amount(1219.2, "mm"),
         Amount(len(plan.cuts), "count"),
         Amount(plan.coil_length(48 * IN), "mm"),
@@ -99,7 +100,7 @@ def test_tables_have_the_plans_figures(made: ShopJob) -> None:
         Amount(plan.waste, "share"),
     )
     assert metal.total is not None
-    assert metal.total[3:8] == (row[3], "", "", row[6], row[7])
+    assert metal.total[2:7] == (row[2], "", "", row[5], row[6])
 
 
 def test_a_shed_by_hand() -> None:
@@ -145,10 +146,36 @@ def test_names_of_one_part_share_it() -> None:
     [
         ("best", "best", "each proved"),
         ("best", "open", "perhaps not the least coil"),
-        ("open", "best", "perhaps not the fewest strips"),
+        ("open", "best", "perhaps not the least length of strips"),
         ("open", "open", "perhaps neither"),
     ],
 )
 def test_what_is_proved_is_said(along: str, across: str, words: str) -> None:
     metal = shop_job(job(SHED)).slitting.plans[0].metal
-    assert words in proof_of(SlitPlan("a", metal, (), along, across))  # type: ignore[arg-type]
+    assert words in proof_of(SlitPlan(("a",), metal, (), along, across))  # type: ignore[arg-type]
+
+
+def test_each_width_has_its_own_share() -> None:
+    done = shop_job(set_shop_rules(job(MAIN, WING), trim_coils=(48 * IN, 30 * IN)))
+    (plan,) = done.slitting.plans
+    assert len(plan.widths) == 2
+    table = slit_metal_table(done)
+    shares = [row[6].value for row in table.rows if isinstance(row[6], Amount)]
+    areas = [row[5].value for row in table.rows if isinstance(row[5], Amount)]
+    assert len(set(shares)) == 2
+    lost = sum(s * a for s, a in zip(shares, areas, strict=True))
+    assert lost / sum(areas) == pytest.approx(plan.waste)
+
+
+def test_a_length_is_never_shown_as_less_than_it_is() -> None:
+    metric = Units("metric")
+    assert size_words(3200.4, metric) == "3200.4 mm"
+    assert size_words(3200.0000001, metric) == "3200 mm"
+    assert size_words(100.01 * IN, FEET) == "100.010 in"
+    assert size_words(126.0 * IN, FEET) == "10'-6\""
+    done = shop_job(changed(job(MAIN), units=metric))
+    said = [lengths_words(s, metric) for x in slit_sheets(done) for k in x.kinds for s in k.strips]
+    assert any("3200.4 mm" in w for w in said)
+    assert not any("3200 mm" in w for w in said)
+    offcuts = [r[10].value for r in slitting_table(done).rows if isinstance(r[10], Amount)]
+    assert all(x == 0.0 or x > 0.01 for x in offcuts)

@@ -110,6 +110,7 @@ def test_blanks_of_random_houses(make: Callable[[int], Project], seed: int) -> N
     results = results_of(project, planner=None)
     made = blanks_of(project, results.surface, results.take_off.trim)
     assert not made.remarks
+    assert make is wild or not made.left_out  # these have pitches that hardly change
     assert made.blanks
     for b in made.blanks:
         shape = shapely.Polygon(b.outline)

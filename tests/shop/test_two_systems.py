@@ -20,7 +20,19 @@ from roofmodel_io.parts_toml import built_in_parts
 from roofmodel_io.shop_package import write_shop_package
 from tests.houses import GABLE, L_SHAPE, RECTANGLE, box, project, section
 from tests.io.test_shop_package import no_picture
-from tests.shop.shops import SYSTEMS
+from tests.shop.assembly import plane_normal
+from tests.shop.shops import SYSTEMS, Shop
+from tests.shop.test_joints_close import (
+    CHORDS_MM,
+    EAST,
+    NORTH,
+    SOUTH,
+    Fitted,
+    apart,
+    gap,
+    roof_node,
+    without_bend,
+)
 
 RIBBED, SEAM = SYSTEMS["ribbed_panel"], SYSTEMS["standing_seam"]
 CAP = "half ridge cap and half seam ridge cap"
@@ -107,6 +119,34 @@ def test_caps_of_two_systems_close_at_mitres() -> None:
     assert any("mitre" in (b.start.kind, b.end.kind) for b in mixed)
     for b in mixed:
         assert "outside what the cross-section is made for" not in b.remark
+
+
+@pytest.mark.parametrize("pitch", [0.25, 0.5, 1.0])
+def test_caps_of_two_systems_meet_without_a_gap(pitch: float) -> None:
+    # a hip roof with seams on the south: the ridge and two hips are mixed, the other hips ribbed.
+    # Folded back by the tests' own road their colour sides meet; a mixed cap begins on the ribs
+    house = section(RECTANGLE, [pitch] * 4)
+    made = Shop(with_seams(project(house, system=RIBBED), "South 1").project)
+    place = roof_node(28, 12, 12 * pitch)
+    normals = {name: plane_normal(pitch, way) for name, way in
+               (("south", SOUTH), ("east", EAST), ("north", NORTH))}  # fmt: skip
+    mixed_hip = "half hip cap and half seam hip cap"
+    ridge = Fitted(made, CAP, "Ridge 1", place, normals["north"])
+    low_hip = Fitted(made, mixed_hip, "Hip 1", place, normals["east"])
+    high_hip = Fitted(made, "hip cap", "Hip 3", place, normals["east"])
+    caps = ridge, low_hip, high_hip
+    assert [c.blank.start.kind == "mitre" or c.blank.end.kind == "mitre" for c in caps] == [
+        *(3 * [True])
+    ]
+    assert apart(caps) < CHORDS_MM
+    for one, two in (
+        (ridge.second, low_hip.second),  # on the seams
+        (ridge.first, high_hip.second),
+        (low_hip.first, high_hip.first),
+    ):
+        legs = without_bend(one, place), without_bend(two, place)
+        assert len(legs[0]) == len(legs[1]) > 3
+        assert gap(*legs) < 1e-6
 
 
 def test_a_section_of_its_own_goes_before_the_derived_one() -> None:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
 from roofmodel.document.edits import set_slope
+from roofmodel.sheets.changed_since import change_rows
 from roofmodel.units import KG_PER_LB
 from roofmodel_io.folders import write_folder
 from roofmodel_ui.handing import Handing
@@ -223,12 +224,25 @@ def test_a_release_and_what_changed_since(
     qtbot.waitUntil(lambda: bool(panel.handing.found), timeout=LONG)
     found = panel.handing.found
     assert found is not None
-    assert f"{len(found)} pieces are not as released in revision 1" in panel.state.text()
+    pieces = sum(d.kind != "moved" for d in found)
+    assert f"{pieces} pieces are not as released in revision 1" in panel.state.text()
     assert panel.changes.isVisible()
-    assert panel.changes.topLevelItemCount() == len(found)
-    rows = [panel.changes.topLevelItem(k) for k in range(len(found))]
-    marks = [row.text(0) for row in rows if row is not None]
-    assert "South 1 - 1" in marks
+    items = [panel.changes.topLevelItem(k) for k in range(panel.changes.topLevelItemCount())]
+    rows = [tuple(item.toolTip(k) for k in range(3)) for item in items if item is not None]
+    # 40 ft are 14 panels a side; the ridge goes north, so both sides are longer
+    marks, was, now = rows[0]
+    assert marks == "14 × South 1 - 1 to 14"
+    assert was.startswith("length 13'-5 1/2")
+    assert now.startswith("length ")
+    assert len(set(rows)) == len(rows)
+    shown = [item.text(k).replace("\u00a0", " ") for item in items if item for k in range(3)]
+    assert shown == [text for row in rows for text in row]
+    # in the words of the package
+    units = session.project.units
+    told = change_rows([d for d in found if d.kind != "moved"], units)
+    assert [(r.was or "not there", r.now or "removed") for r in told] == [r[1:] for r in rows][
+        : len(told)
+    ]
     # taking it back makes it what it was
     session.undo_stack.undo()
     qtbot.waitUntil(lambda: panel.handing.found == (), timeout=LONG)
@@ -242,14 +256,22 @@ def test_a_release_and_what_changed_since(
 def test_a_second_release_has_the_next_number(
     house: MainWindow, panel: HandOverPanel, qtbot: QtBot
 ) -> None:
+    handing = panel.handing
+    plain = handing.folder_name()
+    assert plain.endswith(" for shop and crew")
     released(panel, qtbot)
+    assert handing.folder_name() == f"{plain}, revision 1"
+    assert f"'{plain}, revision 1'" in panel.said.text()
     house.session.attempt("Pitch", lambda p: set_slope(p, "s1", ["e1"], 7 / 12))
     qtbot.waitUntil(lambda: bool(panel.handing.found), timeout=LONG)
     assert panel.release.text() == "Release revision 2"
+    assert handing.folder_name() == plain  # what is there now is no revision
     released(panel, qtbot)
     qtbot.waitUntil(lambda: len(house.session.project.releases) == 2, timeout=LONG)
     assert panel.history.text().startswith("Revision 2, ")
     assert panel.history.text().count("\n") == 1
+    # the folder of revision 1 stays beside it
+    assert handing.folder_name() == f"{plain}, revision 2"
 
 
 def type_in(panel: HandOverPanel, label: str, text: str) -> str:

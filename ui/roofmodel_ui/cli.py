@@ -17,6 +17,7 @@ import typer
 from roofmodel import __version__
 from roofmodel.errors import FileError, RoofmodelError
 from roofmodel_ui import field_command, money_commands, shop_commands
+from roofmodel_ui.own_output import keep_output
 
 if TYPE_CHECKING:
     from roofmodel.document import Units
@@ -45,6 +46,7 @@ shop_commands.add_to(app)
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command line; always ends in SystemExit with 0, 1 or 2."""
+    keep_output()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a console that knows no "²" still gets numbers

@@ -14,6 +14,8 @@ from roofmodel.errors import RoofmodelError
 from roofmodel_ui import recent
 from roofmodel_ui.session import Session
 
+_TOLD: Final = 2
+"""More sentences than these are too many for one message."""
 Kind = Literal["layers", "parts"]
 TITLES: Final[dict[Kind, str]] = {
     "layers": "Rolls and rules below the metal",
@@ -45,5 +47,18 @@ def load(session: Session, path: Path, kind: Kind) -> bool:
         return False
     session.edit(f"Load {TITLES[kind].lower()}", project)
     sentence = f"{TITLES[kind]} are those of {path.name}. Undo brings the others back."
-    session.message.emit(sentence, False)
+    said: tuple[str, ...] = ()
+    if kind == "parts":
+        from roofmodel.shop.sections import trim_findings
+
+        results = session.results
+        faults, doubts = trim_findings(results.project, results.surface, results.take_off)
+        no_package = ("No package can be made with them.",) if faults else ()
+        said = (*no_package, *faults, *doubts)
+        # they are taken all the same: the roof, its systems or the file can be put right
+    most = _TOLD + 1
+    sentence = " ".join((sentence, *said[:most]))
+    if len(said) > most:
+        sentence += f" {len(said) - most} more: see To check first in Hand over."
+    session.message.emit(sentence, bool(said))
     return True

@@ -25,28 +25,28 @@ if TYPE_CHECKING:
 
 WORKER: Final = ("-m", "roofmodel_ui.shop_worker")
 State = Literal["idle", "comparing", "writing"]
-
-
-Stamp = tuple[int, int, int]
+_DIED: Final = "The process that works out the pieces ended by itself."
 
 
 class Folders(Protocol):
     """What is known of a folder that a package goes to."""
 
-    def stamp_of(self, target: Path) -> Stamp | None:
+    def stamp_of(self, target: Path) -> str | None:
         """What tells one writing of it from any other."""
 
-    def written_since(self, target: Path, before: Stamp | None) -> tuple[str, ...]:
+    def written_since(self, target: Path, before: str | None) -> tuple[str, ...]:
         """Its files, if it was put in place since."""
 
-    def drop_staging(self, target: Path, token: str) -> object:
-        """Take away what a writer that was ended had begun."""
+    def drop_staging(self, target: Path, token: str) -> Path | None:
+        """Take away what a writer that was ended had begun; where the earlier folder lies, if it
+        could not be put back."""
 
 
 class Handing(QObject):
     """`changed` when there is something else to say: `state`; `told`, how far the package is;
     `package`, what was written last; `found`, how the roof differs from the last release (None
-    while that is not known)."""
+    while that is not known); `why_not`, why the pieces of the project as it is are not known and
+    not asked for again."""
 
     changed = Signal()
 
@@ -58,13 +58,15 @@ class Handing(QObject):
         self.package: Package | None = None
         self._known: tuple[Project, tuple[ReleasedPiece, ...]] | None = None
         self._asked: Project | None = None
+        self._refused: tuple[Project, str] | None = None
+        self._aside: Path | None = None
         self._wants_release = False
         self._wants_compare = False
         self._worker = Worker(self)
         self._worker.answered.connect(self._read)
         self._worker.failed.connect(self._failed)
         self._folder, self._token = Path(), ""
-        self._before: Stamp | None = None
+        self._before: str | None = None
         session.opened.connect(self._opened)
         if (app := QCoreApplication.instance()) is not None:
             app.aboutToQuit.connect(self.shut_down)
@@ -77,9 +79,21 @@ class Handing(QObject):
             return None
         return differences(releases[-1].pieces, pieces)
 
+    @property
+    def why_not(self) -> str:
+        """Why there are no pieces of the project as it is, in a sentence; "" while nothing speaks
+        against them."""
+        from roofmodel_ui.shop_tasks import what_is_cut
+
+        if self._refused is None:
+            return ""
+        project, why = self._refused
+        return why if project == what_is_cut(self._session.project) else ""
+
     def compare(self) -> None:
-        """Find out how the roof differs from the last release, if there is one."""
-        if not self._session.project.releases or self._pieces() is not None:
+        """Find out how the roof differs from the last release, if there is one. What could not be
+        found out is not asked again before the project is another."""
+        if not self._session.project.releases or self._pieces() is not None or self.why_not:
             return
         if self.state == "writing":
             self._wants_compare = True  # after that
@@ -90,6 +104,10 @@ class Handing(QObject):
         """Number what is there now as a revision."""
         pieces = self._pieces()
         if pieces is None:
+            why = self.why_not
+            if why and why != _DIED:  # it would be refused again
+                self._session.message.emit(f"Not released: {why}", True)
+                return
             self._wants_release = True
             if self.state != "writing":
                 self._ask_pieces()
@@ -120,11 +138,14 @@ class Handing(QObject):
             self.write(Path(chosen) / self.folder_name())
 
     def folder_name(self) -> str:
-        """What the folder is called."""
+        """What the folder is called: with the revision, if what is there now was released, so
+        that the package of an earlier one stays."""
         path, name = self._session.path, self._session.project.job.name
         stem = path.stem if path is not None else name
         clean = "".join(c for c in stem if c not in '/\\:*?"<>|').strip(" .") or "roof"
-        return f"{clean} for shop and crew"
+        releases = self._session.project.releases
+        revision = f", revision {releases[-1].number}" if self.found == () else ""
+        return f"{clean} for shop and crew{revision}"
 
     def write(self, folder: Path) -> None:
         """Write the package into a folder, whole or not at all."""
@@ -143,6 +164,8 @@ class Handing(QObject):
         self._end_process()
         self._enter("idle")
         said = "Cancelled: nothing was written.", False
+        if self._aside is not None:
+            said = f"Cancelled, but {self._where_aside()}.", True
         self._session.message.emit(*self._in_place("Too late to cancel:") or said)
         self._go_on()
 
@@ -157,7 +180,7 @@ class Handing(QObject):
             self._end_process()
             self.state = "idle"
         self.package = None
-        self._known = self._asked = None
+        self._known = self._asked = self._refused = None
         self._wants_release = self._wants_compare = False
         self.changed.emit()
 
@@ -173,15 +196,14 @@ class Handing(QObject):
 
     def _pieces(self) -> tuple[ReleasedPiece, ...] | None:
         """The pieces of the project as it is, if they are known."""
+        from roofmodel_ui.shop_tasks import what_is_cut
+
         if self._known is None:
             return None
         project, pieces = self._known
         now = self._session.project
-        rules = msgspec.structs.replace(now.shop, sheet_weight=project.shop.sheet_weight)
-        same = msgspec.structs.replace(
-            project, underlays=now.underlays, releases=now.releases, job=now.job, shop=rules
-        )
-        return pieces if same == now else None
+        same = project == now or what_is_cut(project) == what_is_cut(now)
+        return pieces if same else None
 
     def _ask_pieces(self) -> None:
         from roofmodel_ui.shop_tasks import PiecesTask
@@ -220,8 +242,9 @@ class Handing(QObject):
             self.package = answer
             name = Path(answer.folder).name
             self._session.message.emit(f"Written to the folder '{name}'.", False)
+        elif isinstance(answer, Refused) and self.state == "comparing":
+            self._no_pieces(answer.sentence)
         elif isinstance(answer, Refused):
-            self._wants_release = False
             self._session.message.emit(answer.sentence, True)
         self._enter("idle")
         self._go_on()
@@ -234,20 +257,40 @@ class Handing(QObject):
             self._wants_compare = False
             self.compare()
 
+    def _no_pieces(self, why: str) -> None:
+        """Keep for which project there are none, and why. It is only said aloud to who waits."""
+        from roofmodel_ui.shop_tasks import what_is_cut
+
+        if self._asked is not None:
+            self._refused = what_is_cut(self._asked), why
+        if self._wants_release:
+            again = " Try again." if why == _DIED else ""
+            self._session.message.emit(f"Not released: {why}{again}", True)
+        self._wants_release = False
+
     def _failed(self) -> None:
         """No process can be had, or it ended by itself."""
         state = self.state
+        if state == "comparing":
+            self._no_pieces(_DIED)
         self._end_process()
-        self._wants_release = False
         self._enter("idle")
         if state == "writing":
             name = self._folder.name
             is_left = self._before is not None and self._folder.is_dir()
             kept = f"the folder '{name}' is as it was" if is_left else "nothing was"
+            if self._aside is not None:
+                kept = self._where_aside()
             said = f"The package could not be written, and {kept}: try again.", True
             self._session.message.emit(
                 *self._in_place("The process that wrote the package was stopped, but") or said
             )
+            self._go_on()
+
+    def _where_aside(self) -> str:
+        """Where the earlier folder lies that could not be put back."""
+        name = self._aside.name if self._aside is not None else ""
+        return f"the folder of before could not be put back and lies in '{name}' beside it"
 
     def _in_place(self, begins: str) -> tuple[str, bool] | None:
         """What is to be said where a process that was ended had put the package in its place
@@ -267,5 +310,5 @@ class Handing(QObject):
         self._worker.end()
         self._asked = None
         if self._token:
-            self._folders.drop_staging(self._folder, self._token)
+            self._aside = self._folders.drop_staging(self._folder, self._token)
             self._token = ""

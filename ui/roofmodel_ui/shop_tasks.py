@@ -7,8 +7,9 @@ from typing import TypeAlias
 
 import msgspec
 
-from roofmodel.document import Project
-from roofmodel.document.releases import ReleasedPiece
+from roofmodel.document import Job, Project
+from roofmodel.document.releases import ReleasedPiece, ShopRules
+from roofmodel.document.sureness import Tolerances
 
 
 class PiecesTask(msgspec.Struct, frozen=True, tag="pieces"):
@@ -83,3 +84,38 @@ Answer: TypeAlias = Told | Pieces | Package | Slit | Refused
 def without_pictures(project: Project) -> Project:
     """The project as the shop needs it: what lies under the plan is of no use there."""
     return msgspec.structs.replace(project, underlays=())
+
+
+def what_is_cut(project: Project) -> Project:
+    """The project without what changes no piece: of projects that are alike in this, all pieces
+    are. What a sheet weighs is left in, for a release keeps it, and the releases, for pieces keep
+    the marks they were released by."""
+    rules = msgspec.structs.replace(ShopRules(), sheet_weight=project.shop.sheet_weight)
+    return msgspec.structs.replace(
+        project,
+        job=Job(),
+        underlays=(),
+        prices=None,
+        offers=(),
+        tolerances=Tolerances(),
+        readings=(),
+        shop=rules,
+    )
+
+
+def what_is_slit(project: Project) -> Project:
+    """The project without what changes no slitting plan: names, too, that the user has given."""
+    rules = msgspec.structs.replace(ShopRules(), trim_coils=project.shop.trim_coils)
+    buildings = tuple(
+        msgspec.structs.replace(
+            building,
+            name="",
+            sections=tuple(msgspec.structs.replace(s, name="") for s in building.sections),
+            planes=tuple(msgspec.structs.replace(p, name="") for p in building.planes),
+            openings=tuple(msgspec.structs.replace(o, name="") for o in building.openings),
+        )
+        for building in project.buildings
+    )
+    return msgspec.structs.replace(
+        what_is_cut(project), shop=rules, colour="", buildings=buildings, releases=()
+    )

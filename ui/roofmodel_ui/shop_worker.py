@@ -74,6 +74,7 @@ def _slit(project: Project) -> Slit:
     from roofmodel.sheets.slitting import (
         cut_words,
         girth_words,
+        proof_of,
         slit_sheets,
         slitting_notes,
         slitting_words,
@@ -84,13 +85,18 @@ def _slit(project: Project) -> Slit:
     job = shop_job(results_of(project, planner=None))  # nor do blanks hang on cutting plans
     units = project.units
     cuts = []
-    for sheet in slit_sheets(job):
+    sheets = slit_sheets(job)
+    proofs = []
+    for sheet in sheets:
+        whose = f"{sheet.covering}, {sheet.metal}" if len(sheets) > 1 else "Plan"
+        proofs.append(f"{whose}: {proof_of(sheet.plan)}.")
+    for sheet in sheets:
         for kind in sheet.kinds:
             strips = tuple(
                 f"{girth_words(s, units)}: {whose_words(s, units)}" for s in kind.strips
             )
             cuts.append(SlitCut(f"{kind.times} × {cut_words(kind, units)}", strips))
-    said = tuple(s for s in (slitting_words(job), *slitting_notes(job)) if s)
+    said = tuple(s for s in (slitting_words(job), *proofs, *slitting_notes(job)) if s)
     return Slit(said, tuple(cuts))
 
 

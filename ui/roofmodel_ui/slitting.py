@@ -39,10 +39,10 @@ class Slitting(QObject):
     @property
     def is_current(self) -> bool:
         """Is the plan that of the project as it is now?"""
+        from roofmodel_ui.shop_tasks import what_is_slit
+
         now, then = self._session.project, self._of
-        return then is not None and now == msgspec.structs.replace(
-            then, underlays=now.underlays, releases=now.releases
-        )
+        return then is not None and (now == then or what_is_slit(now) == what_is_slit(then))
 
     def work_out(self) -> None:
         """Ask for the plan of the project as it is now."""

@@ -5,18 +5,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QAction, QDesktopServices, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
+from roofmodel.shop.sections import TrimFindings, trim_findings
 from roofmodel_ui.handing import Handing
-from roofmodel_ui.panels.changes import ChangesList
+from roofmodel_ui.panels.changes import ChangesList, found_words
 from roofmodel_ui.panels.fields import heading, panel_layout, quiet
 from roofmodel_ui.panels.shop_form import shop_form
 from roofmodel_ui.panels.slitting_list import SlittingList
 from roofmodel_ui.session import Session
+
+if TYPE_CHECKING:
+    from roofmodel.results import Results
 
 _WHAT: Final = {
     "layouts": ("layout sheet", "layout sheets"),
@@ -42,6 +46,7 @@ class HandOverPanel(QWidget):
     ) -> None:
         super().__init__(parent)
         self.session, self.handing = session, handing
+        self._trim: tuple[Results, TrimFindings] | None = None
         layout = panel_layout(self)
         layout.addWidget(heading("To check first"))
         self._problems = quiet()
@@ -55,8 +60,6 @@ class HandOverPanel(QWidget):
         layout.addSpacing(8)
         self.rules = shop_form(session)
         layout.addWidget(self.rules)
-        self.slitting = SlittingList(session)
-        layout.addWidget(self.slitting)
         layout.addSpacing(8)
         layout.addWidget(heading("Single files"))
         for action in actions:
@@ -66,6 +69,10 @@ class HandOverPanel(QWidget):
             button.setEnabled(action.isEnabled())
             action.enabledChanged.connect(button.setEnabled)
             layout.addWidget(button)
+        layout.addSpacing(8)
+        layout.addWidget(heading("Slitting plan of trim"))
+        self.slitting = SlittingList(session)  # last, for it can be long
+        layout.addWidget(self.slitting)
         layout.addStretch(1)
         session.result_changed.connect(self.refresh)
         handing.changed.connect(self.refresh)
@@ -125,7 +132,12 @@ class HandOverPanel(QWidget):
         self._refresh_package()
         self._refresh_revisions()
         results = self.session.results
-        sentences = [p.sentence for p in results.problems] + list(results.take_off.warnings)
+        trim = self._trim_findings()
+        sentences = [p.sentence for p in results.problems if p.serious]
+        sentences += trim.faults  # nothing can be made with these
+        sentences += [c.sentence for c in results.take_off.checks if not c.passed]
+        sentences += [*trim.doubts, *(p.sentence for p in results.problems)]
+        sentences += results.take_off.warnings
         sentences += [f"{e.name}: {e.remark}" for e in results.surface.edges if e.remark]
         unique = list(dict.fromkeys(sentences))
         shown, more = unique[:_SHOWN], unique[_SHOWN:]
@@ -137,6 +149,15 @@ class HandOverPanel(QWidget):
         self._problems.setToolTip("\n\n".join(unique) if more else "")
         if not self.session.is_preview():
             self.handing.compare()
+
+    def _trim_findings(self) -> TrimFindings:
+        """What is found of the trim, kept as long as the results are the same, and while the roof
+        is dragged."""
+        results, is_dragged = self.session.results, self.session.is_preview()
+        if self._trim is None or not (is_dragged or self._trim[0] is results):
+            found = trim_findings(results.project, results.surface, results.take_off)
+            self._trim = results, found
+        return self._trim[1]
 
     def _refresh_package(self) -> None:
         handing, session = self.handing, self.session
@@ -193,15 +214,19 @@ class HandOverPanel(QWidget):
         self.release.setEnabled(
             has_metal and handing.state == "idle" and not (releases and found == ())
         )
+        why = handing.why_not if handing.state != "comparing" else ""
         if not releases:
             said = "Nothing is released yet: sheets say so in their title block."
+            said += f"\nIt cannot be released: {why}" if why else ""
         elif found is None:
             said = "Comparing with the last revision …" if handing.state == "comparing" else ""
+            if why:
+                last = releases[-1].number
+                said = f"What differs from revision {last} cannot be found out: {why}"
         elif not found:
             said = f"All is as released in revision {releases[-1].number}."
         else:
-            pieces = "1 piece is" if len(found) == 1 else f"{len(found)} pieces are"
-            said = f"{pieces} not as released in revision {releases[-1].number}:"
+            said = found_words(found, releases[-1].number)
         self.state.setText(said)
         self.state.setVisible(bool(said))
         self.changes.show_changes(found or (), project.units)

@@ -3,27 +3,38 @@
 from __future__ import annotations
 
 import re
-from typing import Final
+from typing import Final, TypeAlias
 
 from roofmodel.document import Project, Units
 from roofmodel.document.releases import set_shop_rules
 from roofmodel.errors import TextError
 from roofmodel.takeoff.formula import size
-from roofmodel.units import KG_PER_LB, MM2_PER_SQ_FT, format_weight
+from roofmodel.units import KG_PER_LB, MM2_PER_SQ_FT, format_weight, parse_number
 from roofmodel_ui.panels.bound import BoundForm, Words
 from roofmodel_ui.panels.fields import parse_small_length
 from roofmodel_ui.session import Session
 
 BUNDLE, SHEET, COIL, TRIM = "Bundle up to", "Sheet weighs", "Coil to coverage", "Trim coils"
+_Rule: TypeAlias = tuple[Units, str]
+"""The job's units, and what could be written."""
 _LB_PER_SQ_FT: Final = KG_PER_LB / (MM2_PER_SQ_FT / 1e6)
 _WEIGHTS: Final = {"lb": KG_PER_LB, "kg": 1.0}
 _SHEETS: Final = {
     "lb per sq ft": _LB_PER_SQ_FT,
+    "psf": _LB_PER_SQ_FT,
     "lb": _LB_PER_SQ_FT,
     "kg per m²": 1.0,
-    "kg per m2": 1.0,
     "kg": 1.0,
 }
+_SAME_UNIT: Final = (
+    (re.compile(r"\s*(?:/|\bper\b)\s*"), " per "),
+    (re.compile(r"\b(?:lbs|pounds?)\b\.?"), "lb"),
+    (re.compile(r"lbs\b\.?"), "lb"),
+    (re.compile(r"\b(?:ft|foot|feet)\s*(?:²|\^?2\b)"), "sq ft"),
+    (re.compile(r"\b(?:sq|square)\b\.?\s*(?:ft|foot|feet)\b\.?"), "sq ft"),
+    (re.compile(r"\bm\s*(?:²|\^?2\b)|\b(?:sq|square)\b\.?\s*m(?:et(?:re|er)s?)?\b"), "m²"),
+)
+"""Ways of writing a unit, and the one that the lists above have."""
 
 
 def shop_form(session: Session) -> BoundForm:
@@ -56,7 +67,7 @@ def shop_form(session: Session) -> BoundForm:
         ),
         lambda p: f"{p.shop.formed:g}",
         lambda p, typed: set_shop_rules(
-            p, formed=_number(typed, {}, 1.0, "share of coil to coverage", "1.2")
+            p, formed=_number(typed, {}, 1.0, "share of coil to coverage", (p.units, "1.2"))
         ),
     )
     form.text(
@@ -75,15 +86,14 @@ def shop_form(session: Session) -> BoundForm:
 def weight(typed: str, units: Units) -> float:
     """A weight, kg; a bare number is lb, in metric jobs kg."""
     bare = KG_PER_LB if units.system == "feet" else 1.0
-    return _number(typed, _WEIGHTS, bare, "weight", "2000 lb or 900 kg")
+    return _number(typed, _WEIGHTS, bare, "weight", (units, "2000 lb or 900 kg"))
 
 
 def sheet_weight(typed: str, units: Units) -> float:
     """What a sheet weighs, kg per m²; a bare number is lb per sq ft, in metric jobs kg per m²."""
     bare = _LB_PER_SQ_FT if units.system == "feet" else 1.0
-    return _number(
-        typed, _SHEETS, bare, "weight of a sheet", "1.156 lb per sq ft or 5.6 kg per m²"
-    )
+    example = "1.156 lb per sq ft or 5.6 kg per m²"
+    return _number(typed, _SHEETS, bare, "weight of a sheet", (units, example))
 
 
 def sheet_words(project: Project) -> str:
@@ -100,13 +110,19 @@ def widths(typed: str, units: Units) -> tuple[float, ...]:
     return tuple(sorted((parse_small_length(part, units) for part in parts), reverse=True))
 
 
-def _number(typed: str, known: dict[str, float], bare: float, what: str, example: str) -> float:
+def _number(typed: str, known: dict[str, float], bare: float, what: str, rule: _Rule) -> float:
     """A number times its unit, or times `bare` without one."""
-    words, per = " ".join(typed.lower().replace(",", "").split()), bare
+    words, per = typed.lower(), bare
+    for pattern, unit in _SAME_UNIT:
+        words = pattern.sub(unit, words)
+    words = " ".join(words.split())
     for unit, value in known.items():
         if words.endswith(unit):
             words, per = words.removesuffix(unit).strip(), value
             break
-    if re.fullmatch(r"\d{1,9}(\.\d*)?|\.\d+", words) is None:
-        raise TextError(f"'{typed.strip()[:40]}' is no {what}. Write {example}.")
-    return float(words) * per
+    units, example = rule
+    try:
+        return parse_number(words, thousands=units.system == "feet") * per
+    except TextError as error:
+        why = f" {error}" if "could be" in str(error) else ""
+        raise TextError(f"'{typed.strip()[:40]}' is no {what}.{why} Write {example}.") from error
