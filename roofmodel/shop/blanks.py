@@ -23,6 +23,7 @@ from roofmodel.parts import Folded, folded
 from roofmodel.shop.ends import EndLine, cut_along, end_line
 from roofmodel.shop.joints import EndKind, Joint, joint_at, met_on_the_way, remark_words
 from roofmodel.shop.lines import Line, Roof
+from roofmodel.shop.outlines import corners_of
 from roofmodel.shop.remarks import bent_off_line, past_stock, too_flat_words
 from roofmodel.surface import Surface
 from roofmodel.systems import EdgeKind, RoofingSystem, TrimProfile, TrimRule
@@ -37,10 +38,6 @@ Array = NDArray[np.float64]
 _ALIKE_MM: Final = 0.2
 _ALIKE_DEG: Final = 0.1
 _TOO_LONG_MM: Final = 0.5
-_SAME_CORNER_MM: Final = 0.02
-"""No machine tells two corners so close from one; drawings take them for faults."""
-_STRAIGHT_MM: Final = 1e-6
-"""A corner so close to the line between its neighbours is none."""
 
 _CUT_LAP = "the piece that laps it is shorter than the cut of its end: its own lap is cut along it"
 
@@ -308,7 +305,7 @@ def _blank(line: Line, bent: Folded, start: EndLine, end: EndLine) -> Blank:
         outline = np.array(shape.exterior.coords)[:-1]
         remark = "its end cuts meet before its border; it ends in a point there"
     low = float(outline[:, 1].min())
-    outline = _corners(outline - (0.0, low))
+    outline = corners_of(outline - (0.0, low))
     bends = []
     for b in bent.bends:
         reach = _reach(b.at, start, end) if not remark else _reach_in(shape, b.at)
@@ -372,21 +369,6 @@ def _between(bent: Folded, start: EndLine, end: EndLine) -> shapely.Polygon:
     pieces = [g for g in shapely.get_parts(both) if g.geom_type == "Polygon"]
     largest: shapely.Polygon = shapely.orient_polygons(max(pieces, key=lambda g: g.area))
     return largest
-
-
-def _corners(outline: Array) -> Array:
-    """The same without what is no corner: on top of another or on a straight line."""
-    apart = np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1)
-    some = outline[apart > _SAME_CORNER_MM]
-    some = np.roll(some, -int(np.lexsort((some[:, 1], some[:, 0]))[0]), axis=0)  # a corner first
-    kept, waiting = [some[0]], []
-    for here, after in zip(some[1:], [*some[2:], some[0]], strict=True):
-        waiting.append(here)
-        off = shapely.distance(shapely.LineString([kept[-1], after]), shapely.points(waiting))
-        if off.max() > _STRAIGHT_MM:
-            kept.append(here)
-            waiting.clear()
-    return np.array(kept)
 
 
 def _told(cut: EndLine, lap: float, *, at_end: bool) -> BlankEnd:
