@@ -73,16 +73,15 @@ def booklet_pdf(
     picture_png: bytes | None = None,
     revision: int = 0,
     date: str = "",
-    changed_since: int = 0,
+    job: ShopJob | None = None,
     file_name: str = BOOKLET_NAME,
     report: Report | None = None,
 ) -> bytes:
-    """The whole booklet. `report` is told how many of how many pages are done (0 of 0 while they
-    are laid out), and may raise to stop; the same project, picture and words make the same
-    bytes."""
-    job = ShopJob(
-        results.project, results.surface, results.take_off, revision, date, changed_since
-    )
+    """The whole booklet. `job` is what was worked out of these results already, marked as it is
+    to be. `report` is told how many of how many pages are done (0 of 0 while they are laid out),
+    and may raise to stop; the same project, picture and words make the same bytes."""
+    if job is None:
+        job = ShopJob(results.project, results.surface, results.take_off, revision, date)
     parts: dict[str, tuple[Callable[[], list[Page]], ...]] = {
         "The roof": (
             lambda: changes_pages(job, paper),
@@ -107,7 +106,7 @@ def booklet_pdf(
             if report is not None:
                 report(0, 0)
             made[-1][1].extend(part())
-    imprint = Imprint(results.project.job, file_name, revision, date)
+    imprint = Imprint(results.project.job, file_name, job.revision, job.date)
     done = with_cover(made, results, imprint, paper, picture_png)
     return pdf_of(done, imprint, f"{results.project.job.name}: shop and crew booklet", report)
 

@@ -49,6 +49,8 @@ def encode(document: DxfDocument) -> bytes:
         document.header[name] = _FIXED_DAY
     for name in ("$FINGERPRINTGUID", "$VERSIONGUID"):
         document.header[name] = _FIXED_ID
+    for name in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(name)  # ezdxf would add them in the order of a set
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")

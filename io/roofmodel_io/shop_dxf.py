@@ -255,7 +255,7 @@ class _Writer:
         )
 
     def _place(self, point: XY) -> XY:
-        return point[0] * self.per_mm, point[1] * self.per_mm
+        return point[0] * self.per_mm + 0.0, point[1] * self.per_mm + 0.0  # no minus before 0
 
     def _rounded(self, point: XY) -> XY:
         unit = _SAME_MM * self.per_mm

@@ -127,15 +127,7 @@ def write_shop_package(
         def paged(page: int, pages: int) -> None:
             report(at + 1 + _BOOKLET_STEPS * page // max(pages, 1), count, "the booklet")
 
-        booklet = booklet_pdf(
-            results,
-            paper=size,
-            picture_png=png,
-            revision=job.revision,
-            date=job.date,
-            changed_since=job.changed_since,
-            report=paged,
-        )
+        booklet = booklet_pdf(results, paper=size, picture_png=png, job=job, report=paged)
         writer.put(BOOKLET_NAME, booklet)
         report(count, count, "")
 

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from roofmodel.sheets.shop_types import XY, SheetText
 
@@ -24,6 +25,7 @@ class Placing:
         self._taken: list[shapely.Polygon] = []
         self._boxes: list[tuple[float, float, float, float]] = []
         self._kinds: list[int] = []
+        self._known: tuple[NDArray[np.float64], NDArray[np.intp]] | None = None
 
     def take(self, text: SheetText) -> SheetText:
         """A text that stands where it stands."""
@@ -52,8 +54,7 @@ class Placing:
         lines of others. With `across` soft lines do not count."""
         most = _SOLID if over else _LED
         for text in places:
-            box = shapely.buffer(shapely.Polygon(text.box), _APART * text.height, quad_segs=1)
-            if not self._is_free(box, _CROSSED if across else _SOFT):
+            if not self._has_room(text, _CROSSED if across else _SOFT):
                 continue
             lines = led(text)
             if all(self._is_free(shapely.LineString(line), most) for line in lines):
@@ -67,15 +68,31 @@ class Placing:
         self._taken.append(shape)
         self._boxes.append(shape.bounds)
         self._kinds.append(kind)
+        self._known = None
 
-    def _is_free(self, shape: shapely.Polygon | shapely.LineString, most: int = _SOFT) -> bool:
-        if not self._taken:
+    def _has_room(self, text: SheetText, most: int) -> bool:
+        """Is it free where a text and what belongs around it would stand?"""
+        xs, ys = zip(*text.box, strict=True)
+        more = _APART * text.height
+        near = self._near((min(xs) - more, min(ys) - more, max(xs) + more, max(ys) + more), most)
+        if not near.size:  # mostly: no shape need be made
             return True
-        x0, y0, x1, y1 = shape.bounds
-        b = np.array(self._boxes)
-        near = (b[:, 0] <= x1) & (b[:, 2] >= x0) & (b[:, 1] <= y1) & (b[:, 3] >= y0)
-        near &= np.array(self._kinds) <= most
-        return not any(shapely.intersects(self._taken[k], shape) for k in np.flatnonzero(near))
+        box = shapely.buffer(shapely.Polygon(text.box), more, quad_segs=1)
+        return not any(shapely.intersects(self._taken[k], box) for k in near)
+
+    def _is_free(self, line: shapely.LineString, most: int) -> bool:
+        near = self._near(line.bounds, most)
+        return not any(shapely.intersects(self._taken[k], line) for k in near)
+
+    def _near(self, bounds: tuple[float, float, float, float], most: int) -> NDArray[np.intp]:
+        """The numbers of what is taken whose extents come up to these."""
+        if not self._taken:
+            return np.empty(0, np.intp)
+        if self._known is None:
+            self._known = np.array(self._boxes).T, np.array(self._kinds)
+        (w, s, e, n), kinds = self._known
+        x0, y0, x1, y1 = bounds
+        return np.flatnonzero((w <= x1) & (e >= x0) & (s <= y1) & (n >= y0) & (kinds <= most))
 
 
 def readable(degrees: float) -> float:

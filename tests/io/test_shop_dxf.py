@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import io
 import math
+import os
+import subprocess
+import sys
 from collections import Counter
 from pathlib import Path
 
@@ -237,3 +240,25 @@ def test_control_codes_in_names_do_no_harm() -> None:
     assert not document.audit().errors
     title = [t.dxf.text for t in document.modelspace().query("TEXT[layer=='NOTES']")]
     assert 'Job: A B ½"' in title
+
+
+def test_the_same_bytes_in_every_process() -> None:
+    # sets of texts have another order in every process unless the seed of their hashes is set
+    code = (
+        "import sys; from pathlib import Path; from roofmodel_io.dxf_plan import plan_dxf;"
+        " from roofmodel_io.project_file import read_project; from roofmodel.results import"
+        " results_of; sys.stdout.buffer.write(plan_dxf(results_of(read_project(Path(sys.argv[1]))"
+        ".project)))"
+    )
+    made = set()
+    for seed in ("0", "4", "6"):
+        env = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(sys.path)}
+        run = subprocess.run(
+            [sys.executable, "-c", code, str(SAMPLES[0])],
+            env=env,
+            capture_output=True,
+            check=True,
+        )
+        made.add(run.stdout)
+    assert len(made) == 1
+    assert made.pop().rstrip().endswith(b"EOF")
