@@ -182,6 +182,8 @@ class _Writer:
         for r in self.sheet.running:
             add = self.space.add_ordinate_x_dim if r.axis == "x" else self.space.add_ordinate_y_dim
             at, to = self._place(r.at), self._place(r.to)
+            if r.axis == "x":  # from the border below: a line across the metal looks like a cut
+                at = at[0], min(at[1], max(to[1], self._place(r.origin)[1]))
             add(
                 at,
                 (to[0] - at[0], to[1] - at[1]),
