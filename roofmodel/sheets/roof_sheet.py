@@ -36,9 +36,6 @@ from roofmodel.surface.types import Array
 from roofmodel.systems import EdgeKind
 from roofmodel.units import format_area, format_length, format_slope
 
-AROUND_MM: Final = 16.0
-"""What texts take beside the roof at most, on paper."""
-
 _AROUND_OPENING: Final = {EdgeKind.UPHILL_SIDE, EdgeKind.DOWNHILL_SIDE, EdgeKind.SIDE}
 _SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 _FAR: Final = (
